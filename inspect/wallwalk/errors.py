@@ -1,0 +1,49 @@
+"""What is wrong with an input, said so that its writer can mend it: where, what was found, what to write."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One thing wrong in one place of one file.
+
+    `line` counts from 1; 0 means the file as a whole. `path` is the place in the document, such as
+    `walls[0].primer.finished`, or empty. `found` continues the path ("is \"12,5\""), `instead` is advice.
+    """
+
+    file: str
+    line: int
+    path: str
+    found: str
+    instead: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        what = f"{self.path} {self.found}".strip()
+        return f"{place}: {what}; {self.instead}"
+
+
+class InputError(Exception):
+    """An input that cannot be used, with every fault found in it, in file and line order."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(sorted(set(faults)))
+        if not self.faults:
+            raise ValueError("an input error needs at least one fault")
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+class MissingPartError(Exception):
+    """Something that the machine lacks (a system library, a disk with room); the message says what to do."""
+
+
+def quote(text: object, most: int = 60) -> str:
+    """`text` in double quotes on one line, control characters escaped, cut to `most` characters."""
+    shown = "".join(
+        c if c.isprintable() and c != '"' else c.encode("unicode_escape").decode() if c != '"' else '\\"'
+        for c in str(text)
+    )
+    return f'"{shown}"' if len(shown) <= most else f'"{shown[:most]}…"'

@@ -1,0 +1,141 @@
+"""Moments: RFC 3339, or a local date and time in an IANA zone, as seconds since 1970-01-01T00:00Z.
+
+A date without a time is an honest wide answer: some moment of that day. A local time that a clock change skips
+or repeats is not guessed at; the message names both moments it could be.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, date, datetime, timedelta, timezone
+from fractions import Fraction
+from functools import cache
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from wallwalk.errors import quote
+from wallwalk.units import UnitError
+from wallwalk.values import Interval
+
+FIRST_YEAR, LAST_YEAR = 1900, 2199
+
+_FORM = re.compile(
+    r"(?P<date>(?P<year>\d{4})-(?P<month>\d\d)-(?P<day>\d\d))"
+    r"(?:[ Tt](?P<hour>\d\d):(?P<minute>\d\d)(?::(?P<second>\d\d)(?P<part>\.\d{1,9})?)?"
+    r" ?(?P<offset>[Zz]|[+-]\d\d:\d\d)?)?"
+)
+_ADVICE = "write it as year-month-day hour:minute, such as 2026-03-09 08:30"
+_DATE_ADVICE = "write it as year-month-day, such as 2026-09-30"
+
+
+@cache
+def find_zone(name: str) -> ZoneInfo | None:
+    """The IANA zone called `name`, or None."""
+    if not re.fullmatch(r"[A-Za-z][A-Za-z0-9_+-]*(?:/[A-Za-z0-9_+-]+)*", name):
+        return None
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return None
+
+
+def parse_moment(text: str, zone: ZoneInfo | None) -> Interval:
+    """Read `text` as a moment; a date alone gives the interval of that day. Raises `UnitError`."""
+    clean = " ".join(text.split())
+    form = _match(clean, _ADVICE)
+    if form["hour"] is None:
+        start, end = _day(_date(form, _ADVICE), zone)
+        return Interval("moment", start, end, "", clean)
+    try:
+        local = datetime(
+            int(form["year"]), int(form["month"]), int(form["day"]), int(form["hour"]), int(form["minute"]), int(form["second"] or 0)
+        )
+    except ValueError as error:
+        raise UnitError(f"there is no such date and time; {_ADVICE}") from error
+    if form["offset"]:
+        seconds = _seconds(local.replace(tzinfo=_offset(form["offset"])))
+    else:
+        seconds = _local_seconds(local, _known(zone))
+    seconds += Fraction(form["part"] or 0)
+    return Interval("moment", seconds, seconds, "", clean)
+
+
+def parse_last_day(text: str, zone: ZoneInfo | None) -> Interval:
+    """Read `text` as the last day that something covers: the moment at which that day ends. Raises `UnitError`."""
+    clean = " ".join(text.split())
+    form = _match(clean, _DATE_ADVICE)
+    if form["hour"] is not None:
+        raise UnitError(_DATE_ADVICE)
+    _, end = _day(_date(form, _DATE_ADVICE), zone)
+    return Interval("moment", end, end, "", clean)
+
+
+def show_moment(seconds: Fraction | float, zone: ZoneInfo | None) -> str:
+    """A moment for people, to the minute, part minutes up: `Tue 10 Mar 2026 08:00`; UTC where no zone is known."""
+    at = _from_seconds(-(-Fraction(seconds) // 60) * 60).astimezone(zone or UTC)
+    days = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+    months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+    shown = f"{days[at.weekday()]} {at.day} {months[at.month - 1]} {at.year} {at:%H:%M}"
+    return shown if zone is not None else f"{shown} UTC"
+
+
+def iso_moment(seconds: Fraction | float, zone: ZoneInfo | None) -> str:
+    """A moment for machines: RFC 3339 with the offset of the site, to the second."""
+    return _from_seconds(seconds).astimezone(zone or UTC).isoformat(timespec="seconds")
+
+
+def _from_seconds(seconds: Fraction | float) -> datetime:
+    # Part seconds round up: an earliest start must never be shown before the moment it is.
+    return datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=-(-Fraction(seconds) // 1))
+
+
+def _match(text: str, advice: str) -> re.Match[str]:
+    form = _FORM.fullmatch(text)
+    if form is None:
+        raise UnitError(advice)
+    if not FIRST_YEAR <= int(form["year"]) <= LAST_YEAR:
+        raise UnitError(f"write a year from {FIRST_YEAR} to {LAST_YEAR}")
+    return form
+
+
+def _date(form: re.Match[str], advice: str) -> date:
+    try:
+        return date.fromisoformat(form["date"])
+    except ValueError as error:
+        raise UnitError(f"there is no such date; {advice}") from error
+
+
+def _known(zone: ZoneInfo | None) -> ZoneInfo:
+    if zone is None:
+        raise UnitError("give the survey a time_zone, such as America/Chicago, or write the offset, such as 2026-03-09T08:30-06:00")
+    return zone
+
+
+def _day(day: date, zone: ZoneInfo | None) -> tuple[Fraction, Fraction]:
+    midnight = datetime(day.year, day.month, day.day, tzinfo=_known(zone))
+    return _seconds(midnight), _seconds((midnight + timedelta(days=1)).replace(fold=1))
+
+
+def _local_seconds(local: datetime, zone: ZoneInfo) -> Fraction:
+    early, late = (local.replace(tzinfo=zone, fold=fold) for fold in (0, 1))
+    first, second = early.utcoffset(), late.utcoffset()
+    if first == second:
+        return _seconds(early)
+    both = sorted((_seconds(early), _seconds(late)))
+    choices = " or ".join(iso_moment(s, zone) for s in both)
+    if first is not None and second is not None and first > second:
+        raise UnitError(f"the clock change makes {quote(local.strftime('%Y-%m-%d %H:%M'))} come twice in {zone.key}; write {choices}")
+    raise UnitError(f"the clock change skips {quote(local.strftime('%Y-%m-%d %H:%M'))} in {zone.key}; write {choices}")
+
+
+def _offset(text: str) -> timezone:
+    if text in "Zz":
+        return UTC
+    hours, minutes = int(text[1:3]), int(text[4:6])
+    if hours > 23 or minutes > 59:
+        raise UnitError("write an offset from -23:59 to +23:59, such as -06:00")
+    step = timedelta(hours=hours, minutes=minutes)
+    return timezone(-step if text[0] == "-" else step)
+
+
+def _seconds(at: datetime) -> Fraction:
+    return Fraction((at - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(seconds=1))

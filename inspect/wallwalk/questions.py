@@ -1,0 +1,124 @@
+"""The questions of a survey, drawn from the one survey schema in `rules/survey.schema.yaml`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from wallwalk.resources import data_folder
+from wallwalk.yamlio import read_yaml
+
+SPACE = "space"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing a survey asks.
+
+    `path` is dotted and relative to its subject (`primer.finished`); `roll` names the list it is asked for each
+    entry of, or is empty. `kind` is a key of `units.KINDS` or moment, last day, zone, count, level, year, choice,
+    truth, moisture, text.
+    """
+
+    path: str
+    about: str
+    roll: str
+    title: str
+    help: str
+    kind: str
+    choices: tuple[str, ...]
+    minimum: str | None
+    maximum: str | None
+    refers_to: str
+
+
+@dataclass(frozen=True, slots=True)
+class Roll:
+    """A list the survey keeps: readings, instruments or walls, and the question that says how many there are."""
+
+    path: str
+    about: str
+    title: str
+    counted_by: str
+    subject: str
+
+
+@dataclass(frozen=True, slots=True)
+class Questions:
+    """Every question and every list of the survey schema, each by subject and path."""
+
+    schema: Mapping[str, Any]
+    questions: Mapping[tuple[str, str], Question]
+    rolls: Mapping[tuple[str, str], Roll]
+
+    def find(self, about: str, path: str) -> Question | None:
+        """The question at `path` that a fact about `about` sees: the subject's own, else the space's."""
+        return self.questions.get((about, path)) or self.questions.get((SPACE, path))
+
+    def find_roll(self, about: str, path: str) -> Roll | None:
+        """The list at `path` that a fact about `about` sees."""
+        return self.rolls.get((about, path)) or self.rolls.get((SPACE, path))
+
+    @property
+    def subjects(self) -> tuple[str, ...]:
+        """The kinds of subject that rules can be about: the space, and each kind that a list holds."""
+        return (SPACE, *(roll.subject for roll in self.rolls.values() if roll.subject))
+
+
+@cache
+def survey_questions() -> Questions:
+    """The questions of the installed survey schema."""
+    document = read_yaml(data_folder("rules") / "survey.schema.yaml")
+    schema: Any = document.data
+    rolls = {(r.about, r.path): r for r in _rolls(schema["properties"], SPACE)}
+    questions = {(q.about, q.path): q for q in _questions(schema["properties"], SPACE, "", "")}
+    for question in tuple(questions.values()):
+        if question.refers_to:
+            for borrowed in tuple(_borrowed(question, questions)):
+                questions[borrowed.about, borrowed.path] = borrowed
+    return Questions(schema, questions, rolls)
+
+
+def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question]) -> Iterator[Question]:
+    """The answers of the entry that `question` names, seen through it: `air.instrument.calibration_due`."""
+    for asked in questions.values():
+        if asked.roll == question.refers_to:
+            path = f"{question.path}.{asked.path.removeprefix(asked.roll + '.')}"
+            yield Question(
+                path, question.about, question.roll, asked.title, asked.help, asked.kind, asked.choices, asked.minimum, asked.maximum, ""
+            )
+
+
+def _rolls(properties: Mapping[str, Any], about: str) -> Iterator[Roll]:
+    for name, part in properties.items():
+        if part["type"] == "array":
+            subject = part.get("subject", "")
+            yield Roll(name, about, part["title"], part.get("counted_by", ""), subject)
+            if subject:
+                yield from _rolls(part["items"]["properties"], subject)
+
+
+def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str) -> Iterator[Question]:
+    for name, part in properties.items():
+        path = f"{prefix}{name}"
+        if part["type"] == "array":
+            subject = part.get("subject", "")
+            deeper = (subject, "", "") if subject else (about, f"{path}.", path)
+            yield from _questions(part["items"]["properties"], *deeper)
+        elif part["type"] == "object":
+            yield from _questions(part["properties"], about, f"{path}.", roll)
+        else:
+            yield Question(
+                path,
+                about,
+                roll,
+                part["title"],
+                part.get("description", ""),
+                part["kind"],
+                tuple(part.get("enum", ())),
+                part.get("minimum"),
+                part.get("maximum"),
+                part.get("refers_to", ""),
+            )

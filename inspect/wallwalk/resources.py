@@ -1,0 +1,33 @@
+"""Where rule sets and templates are: a checkout's own folders first, else the copies inside the wheel.
+
+An editable install leaves copies that go stale, so the folders that stand beside `inspect/` always win.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+@cache
+def data_folder(name: str) -> Path:
+    """The folder `rules` or `templates` that belongs to this installation."""
+    checkout = _PACKAGE.parent.parent
+    if _PACKAGE.parent.name == "inspect" and (checkout / "pyproject.toml").is_file():
+        return checkout / name
+    return _PACKAGE / "data" / name
+
+
+def rule_set_names() -> tuple[str, ...]:
+    """Names of the rule sets that come with this installation, in order."""
+    return tuple(sorted(p.parent.name for p in data_folder("rules").glob("*/about.yaml")))
+
+
+def rule_set_folder(name: str) -> Path | None:
+    """The folder of the rule set called `name`, or of the one that lies at that path; None if there is none."""
+    if name in rule_set_names():
+        return data_folder("rules") / name
+    folder = Path(name)
+    return folder if (folder / "about.yaml").is_file() else None

@@ -1,0 +1,273 @@
+"""Quantities as people write them, read into exact numbers: `72 °F`, `4 ft 6 in`, `1/16 in`, `20 to 22 °C`.
+
+One table, exact fractions, no import cost; DEVELOPERS.md says why no units library stands here. The table is
+checked against `pint` in tests/test_units.py. Base units are those of `BASE`.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wallwalk.values import Bound, Interval
+
+F = Fraction
+INCH = F("0.0254")
+FOOT = 12 * INCH
+GALLON = 231 * INCH**3 * 1000  # litres: 231 cubic inches, the US gallon (NIST Handbook 44, Appendix C)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """`base = written * scale + offset`, and the spellings that name the unit (the first is the one shown)."""
+
+    scale: Fraction
+    spellings: tuple[str, ...]
+    offset: Fraction = F(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of quantity: its units (the first is the base), its natural ends in base units, an example."""
+
+    units: tuple[Unit, ...]
+    example: str
+    low: Bound = F(0)
+    high: Bound = math.inf
+    compound: bool = False
+
+
+_NUMBER = (Unit(F(1), ("",)),)
+
+KINDS: dict[str, Kind] = {
+    "temperature": Kind(
+        (
+            Unit(F(1), ("°C", "C", "degC", "ºC")),
+            Unit(F(5, 9), ("°F", "F", "degF", "ºF"), F(-160, 9)),
+            Unit(F(1), ("K",), F("-273.15")),
+        ),
+        "72 °F or 22 °C",
+        low=F("-273.15"),
+    ),
+    "temperature difference": Kind(
+        (
+            Unit(F(1), ("°C", "C", "degC", "ºC", "K")),
+            Unit(F(5, 9), ("°F", "F", "degF", "ºF")),
+        ),
+        "3 °C or 5.4 °F",
+        low=-math.inf,
+    ),
+    "length": Kind(
+        (
+            Unit(F(1), ("m",)),
+            Unit(F(1, 1000), ("mm",)),
+            Unit(F(1, 100), ("cm",)),
+            Unit(FOOT, ("ft", "feet", "foot", "'", "′")),
+            Unit(INCH, ("in", "inch", "inches", '"', "″")),
+            Unit(INCH / 1000, ("mil", "mils")),
+        ),
+        "1/16 in, 4 ft 6 in or 2 mm",
+        compound=True,
+    ),
+    "area": Kind(
+        (
+            Unit(F(1), ("m²", "m2", "m^2", "sq m")),
+            Unit(FOOT**2, ("ft²", "ft2", "ft^2", "sq ft")),
+        ),
+        "120 ft² or 11 m²",
+    ),
+    "volume": Kind(
+        (
+            Unit(F(1), ("L", "l")),
+            Unit(F(1, 1000), ("mL", "ml")),
+            Unit(GALLON, ("gal", "gallon", "gallons")),
+            Unit(GALLON / 4, ("qt", "quart", "quarts")),
+        ),
+        "1.5 gal or 6 L",
+    ),
+    "duration": Kind(
+        (
+            Unit(F(1), ("s",)),
+            Unit(F(60), ("min",)),
+            Unit(F(3600), ("h", "hr", "hrs", "hour", "hours")),
+            Unit(F(86400), ("d", "day", "days")),
+        ),
+        "24 h or 30 min",
+        low=-math.inf,
+        compound=True,
+    ),
+    "humidity": Kind((Unit(F(1), ("%RH", "% RH", "%", "%rh")),), "45 %RH", high=F(100)),
+    "moisture %MC": Kind((Unit(F(1), ("%MC", "% MC")),), "9.5 %MC"),
+    "moisture %WME": Kind((Unit(F(1), ("%WME", "% WME")),), "14 %WME"),
+    "moisture gypsum": Kind((Unit(F(1), ("gypsum", "gypsum scale")),), "0.6 gypsum"),
+    "adhesion": Kind(
+        # ASTM D3359 method B counts up to 5B, ISO 2409 counts up from 0: the same six classes, the other way round.
+        (Unit(F(1), ("B",)), Unit(F(-1), ("ISO",), F(5))),
+        "4B or 1 ISO",
+        high=F(5),
+    ),
+    "spread": Kind(
+        (
+            Unit(F(1), ("m²/L", "m2/L", "m2/l")),
+            Unit(FOOT**2 / GALLON, ("ft²/gal", "ft2/gal", "sq ft/gal")),
+        ),
+        "300 ft²/gal or 7.4 m²/L",
+    ),
+    "number": Kind(_NUMBER, "4"),
+}
+"""Every kind of quantity. Moments and words are kinds too, but have no units: see `moments` and `survey`."""
+
+MOISTURE = ("moisture %MC", "moisture %WME", "moisture gypsum")
+BASE = {name: kind.units[0].spellings[0] for name, kind in KINDS.items()}
+_UNITS = {name: {s: unit for unit in kind.units for s in unit.spellings} for name, kind in KINDS.items()}
+
+_NUMERAL = r"(?:\d{1,12} )?\d{1,12}/\d{1,12}|\d{1,15}(?:\.\d{1,15})?"
+_TERM = re.compile(rf"\s*-?\s*({_NUMERAL})\s*([^\d\s.,/±+-](?:[^\d±+,]*[^\d\s±+,.-])?[23²]?(?:/[A-Za-z]+)?)?(?=$|[\s\d-])")
+
+
+class UnitError(ValueError):
+    """A text that is not a quantity of its kind; `instead` says what to write."""
+
+    def __init__(self, instead: str) -> None:
+        super().__init__(instead)
+        self.instead = instead
+
+
+def parse_quantity(text: str, kind: str) -> Interval:
+    """Read `text` as a quantity of `kind` ("moisture" reads any of the three scales).
+
+    Forms: `A unit`, `A to B unit`, `A ± U unit`; A may be a decimal, a fraction or a mixed number, and lengths
+    and durations may be compound (`4 ft 6 in`). Raises `UnitError`.
+    """
+    clean = " ".join(text.replace("−", "-").replace("–", "-").split())
+    kinds = MOISTURE if kind == "moisture" else (kind,)
+    for name in kinds:
+        found = _parse(clean, name)
+        if found is not None:
+            low, high, unit = found
+            _check_ends(low, high, name)
+            return Interval(name, low, high, unit, clean)
+    raise UnitError(_advice(clean, kind))
+
+
+def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:
+    if len(text) > 80:
+        return None
+    if " to " in text:
+        first, last = text.split(" to ", 1)
+        end = _parse_one(last, kind)
+        start = _parse_one(first, kind) or (end and _parse_one(f"{first} {end[1]}", kind))
+        if not start or not end:
+            return None
+        if start[0] > end[0] and kind != "adhesion":
+            raise UnitError(f"write the smaller one first: {last} to {first}")
+        return min(start[0], end[0]), max(start[0], end[0]), end[1]
+    for sign in ("±", "+/-"):
+        if sign in text:
+            return _parse_uncertain(*text.split(sign, 1), kind)
+    one = _parse_one(text, kind)
+    return one and (one[0], one[0], one[1])
+
+
+def _parse_uncertain(value: str, spread: str, kind: str) -> tuple[Bound, Bound, str] | None:
+    half_kind = "temperature difference" if kind == "temperature" else kind
+    half = _parse_one(spread, half_kind)
+    middle = _parse_one(value, kind) or (half and _parse_one(f"{value} {half[1]}", kind))
+    if not middle or not half or kind == "adhesion":
+        return None
+    if half[0] < 0:
+        raise UnitError("write the uncertainty as a plain number after ±")
+    natural = KINDS[kind]
+    # What is measured cannot lie past the natural ends of its kind, whatever the instrument's uncertainty.
+    return max(middle[0] - half[0], natural.low), min(middle[0] + half[0], natural.high), middle[1]
+
+
+def _parse_one(text: str, kind: str) -> tuple[Fraction, str] | None:
+    text = text.strip()
+    sign = -1 if text.startswith("-") else 1
+    rest = text[1:] if sign < 0 else text.removeprefix("+")
+    total, shown, scale, offset = F(0), "", None, F(0)
+    while rest:
+        term = _TERM.match(rest)
+        unit = term and _UNITS[kind].get((term[2] or "").strip())
+        if not term or not unit or (scale is not None and not (KINDS[kind].compound and unit.scale < scale)):
+            return None
+        amount = _numeral(term[1])
+        if amount is None:
+            return None
+        total += amount * unit.scale
+        shown = shown or unit.spellings[0]
+        scale, offset = unit.scale, unit.offset
+        rest = rest[term.end() :].strip()
+    return None if scale is None else (sign * total + offset, shown)
+
+
+def _numeral(text: str) -> Fraction | None:
+    try:
+        return sum((F(part) for part in text.split(" ")), F(0))
+    except ZeroDivisionError:
+        return None
+
+
+def _check_ends(low: Bound, high: Bound, kind: str) -> None:
+    natural = KINDS[kind]
+    unit = BASE[kind]
+    if low < natural.low:
+        raise UnitError(f"write {show_number(natural.low)} {unit}".rstrip() + " or more")
+    if high > natural.high:
+        raise UnitError(f"write {show_number(natural.high)} {unit}".rstrip() + " or less")
+
+
+def _advice(text: str, kind: str) -> str:
+    if kind == "moisture":
+        return "write a number with a point and its scale, such as 12.5 %MC" + (
+            "" if "," in text else ", 14 %WME or 0.6 gypsum"
+        )
+    example = KINDS[kind].example
+    if "," in text:
+        return f"write a number with a point, not a comma, such as {example}"
+    if kind == "number":
+        return f"write a plain number, such as {example}"
+    if re.fullmatch(rf"[+-]?\s*(?:{_NUMERAL})", text):
+        return f"write the number with its unit, such as {example}"
+    return f"write a number with its unit, such as {example}"
+
+
+def kind_of_unit(text: str) -> str | None:
+    """The first kind (temperature before temperature difference) in which `text` is a quantity, or None."""
+    for kind in KINDS:
+        try:
+            parse_quantity(text, kind)
+        except UnitError:
+            continue
+        return kind
+    return None
+
+
+def parse_step(text: str, kind: str) -> Fraction:
+    """Read `text` as a step between two quantities of `kind`, in base units. Raises `UnitError`."""
+    step_kind = "temperature difference" if kind == "temperature" else kind
+    step = parse_quantity(text, step_kind)
+    if step.low != step.high or not isinstance(step.low, Fraction) or step.low <= 0:
+        raise UnitError("write one quantity over zero")
+    return step.low
+
+
+def in_unit(amount: Bound, kind: str, unit: str) -> Bound:
+    """`amount` of base units, as a number of `unit`."""
+    if isinstance(amount, float):
+        return amount
+    found = _UNITS[kind][unit]
+    return (amount - found.offset) / found.scale
+
+
+def show_number(amount: Bound, digits: int = 2) -> str:
+    """`amount` to at most `digits` decimals, halves to even, without trailing noughts."""
+    if isinstance(amount, float):
+        return "no end" if amount > 0 else "no start"
+    rounded = round(amount, digits)
+    text = f"{rounded.numerator * 10**digits // rounded.denominator:+0{digits + 2}d}"
+    whole, part = (text[:-digits], text[-digits:].rstrip("0")) if digits else (text, "")
+    return (whole + ("." + part if part else "")).removeprefix("+")

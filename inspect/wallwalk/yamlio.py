@@ -1,0 +1,211 @@
+"""YAML, read strictly: every scalar stays the text it was written as, except yes/no/true/false and empty ones.
+
+PyYAML's own rules turn 1:30 into 90, 017 into 15 and `on` into a truth, and let the last of two equal keys win.
+None of that happens here. Numbers, dates and times are read later, by the kind of answer they are meant for.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import yaml
+
+from wallwalk.errors import Fault, InputError, quote
+
+Path_ = tuple[str | int, ...]
+Node = str | bool | None | list["Node"] | dict[str, "Node"]
+
+MOST_BYTES = 4_000_000
+MOST_NODES = 200_000
+MOST_DEPTH = 40
+
+_TRUTHS = {"yes": True, "true": True, "no": False, "false": False}
+_EMPTY = {"", "~", "null"}
+_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+class _TextLoader(yaml.CSafeLoader if yaml.__with_libyaml__ else yaml.SafeLoader):  # type: ignore[misc]
+    """The libyaml loader without implicit resolvers: a plain scalar is text."""
+
+    yaml_implicit_resolvers: Mapping[str, object] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One YAML file as plain data, with the line of every place in it and the digest of its bytes."""
+
+    file: str
+    data: Node
+    lines: Mapping[Path_, int]
+    sha256: str
+
+    def line(self, path: Path_) -> int:
+        """Line of the value at `path`, or of the nearest place above it that is in the file."""
+        while path and path not in self.lines:
+            path = path[:-1]
+        return self.lines.get(path, 1)
+
+    def fault(self, path: Path_, found: str, instead: str) -> Fault:
+        """A fault at `path` of this document."""
+        return Fault(self.file, self.line(path), show_path(path), found, instead)
+
+
+def show_path(path: Path_) -> str:
+    """`("walls", 0, "name")` as `walls[0].name`; a key that is not a plain word is quoted, as in `[" "]`."""
+    shown = ""
+    for part in path:
+        if isinstance(part, int):
+            shown += f"[{part}]"
+        elif part.replace("_", "").replace("-", "").isalnum():
+            shown += f".{part}" if shown else part
+        else:
+            shown += f"[{quote(part)}]"
+    return shown
+
+
+def read_yaml(path: Path, file: str | None = None) -> Document:
+    """Read one YAML file. `file` is the name messages use (the path as given, unless told otherwise)."""
+    name = file if file is not None else str(path)
+    try:
+        if not path.is_file():
+            kind = "is a folder" if path.is_dir() else "is not there" if not path.exists() else "is no plain file"
+            raise InputError([Fault(name, 0, "", kind, "give the path of a YAML file")])
+        with path.open("rb") as stream:
+            raw = stream.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        fault = Fault(name, 0, "", f"cannot be read ({reason})", "give the path of a YAML file that you may read")
+        raise InputError([fault]) from error
+    return parse_yaml(raw, name)
+
+
+def parse_yaml(raw: bytes, file: str) -> Document:
+    """Parse the bytes of one YAML document; every fault of structure found is raised in one `InputError`."""
+    if len(raw) > MOST_BYTES:
+        raise InputError([Fault(file, 0, "", f"is over {MOST_BYTES:,} bytes", "split it or take out what is not asked")])
+    text = _decode(raw, file)
+    try:
+        root = _compose(text)
+    except yaml.YAMLError as error:
+        raise InputError([_syntax_fault(error, file)]) from error
+    except (RecursionError, ValueError) as error:
+        raise InputError([Fault(file, 0, "", "is nested too deep to read", "write it flat, as the blank survey is")]) from error
+    if root is None:
+        raise InputError([Fault(file, 0, "", "is empty", "fill in the survey and save it")])
+    walk = _Walk(file)
+    data = walk.read(root, (), 0, ())
+    if walk.faults:
+        raise InputError(walk.faults)
+    return Document(file, data, walk.lines, hashlib.sha256(raw).hexdigest())
+
+
+def _compose(text: str) -> yaml.Node | None:
+    loader = _TextLoader(text)
+    try:
+        node = loader.get_single_node()
+    finally:
+        loader.dispose()
+    return node if isinstance(node, yaml.Node) else None
+
+
+def _decode(raw: bytes, file: str) -> str:
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise InputError([Fault(file, 0, "", "is written in UTF-16", "save it as UTF-8 text")])
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        found = f"has the byte 0x{raw[error.start]:02x}, which is not UTF-8 text"
+        raise InputError([Fault(file, line, "", found, "save the file as UTF-8")]) from error
+    odd = _NOT_TEXT.search(text)
+    if odd:
+        line = text.count("\n", 0, odd.start()) + 1
+        found = f"has the character U+{ord(odd.group()):04X}, which is not text"
+        raise InputError([Fault(file, line, "", found, "take it out")])
+    return text
+
+
+def _syntax_fault(error: yaml.YAMLError, file: str) -> Fault:
+    mark = getattr(error, "problem_mark", None)
+    line = mark.line + 1 if mark is not None else 0
+    problem = getattr(error, "problem", None)
+    if problem is None:
+        problem = str(error).splitlines()[0]
+    if "but found another document" in problem:
+        return Fault(file, line, "", "starts a second document (---)", "write one survey or rule file a file")
+    advice = "check the indentation, the colons and the quotes on this line and the one above"
+    if "found character that cannot start any token" in problem:
+        advice = "indent with spaces, never tabs, and quote text that starts with % @ or `"
+    return Fault(file, line, "", f"is not readable as YAML: {problem}", advice)
+
+
+@dataclass(slots=True)
+class _Walk:
+    """Walks a node graph once, keeping lines and faults, and counting what aliases blow up to."""
+
+    file: str
+    lines: dict[Path_, int] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+    nodes: int = 0
+
+    def read(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> Node:
+        self.nodes += 1
+        line = node.start_mark.line + 1
+        if self.nodes > MOST_NODES:
+            self._stop(line, f"holds over {MOST_NODES:,} entries once its aliases are followed", "write them out, fewer")
+        if depth > MOST_DEPTH:
+            self._stop(line, f"is nested over {MOST_DEPTH} levels deep", "write it flat, as the blank survey is")
+        if id(node) in above:
+            self._stop(line, "has an alias that contains itself", "write the entry out")
+        self.lines.setdefault(path, line)
+        if isinstance(node, yaml.ScalarNode):
+            return self._scalar(node, path)
+        above = (*above, id(node))
+        if isinstance(node, yaml.SequenceNode):
+            self._plain_tag(node, path)
+            return [self.read(child, (*path, i), depth + 1, above) for i, child in enumerate(node.value)]
+        return self._mapping(node, path, depth, above)
+
+    def _mapping(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> dict[str, Node]:
+        self._plain_tag(node, path)
+        read: dict[str, Node] = {}
+        for key_node, value_node in node.value:
+            line = key_node.start_mark.line + 1
+            if not isinstance(key_node, yaml.ScalarNode) or key_node.tag != "tag:yaml.org,2002:str":
+                self._fault(line, path, "has a key that is not a plain word", "write a word and a colon")
+                continue
+            key = str(key_node.value)
+            here = (*path, key)
+            if key == "<<" and not key_node.style:
+                self._fault(line, path, "has a merge key (<<)", "write the entries out")
+            elif key in read:
+                first = self.lines[here]
+                self._fault(line, here, f"is written twice (first on line {first})", "keep one of the two")
+            else:
+                read[key] = self.read(value_node, here, depth + 1, above)
+                self.lines[here] = line
+        return read
+
+    def _scalar(self, node: yaml.ScalarNode, path: Path_) -> Node:
+        text = str(node.value)
+        self._plain_tag(node, path)
+        if node.style or node.tag == "!":  # quoted, or a block of text
+            return text
+        if text.lower() in _EMPTY:
+            return None
+        return _TRUTHS.get(text.lower(), text)
+
+    def _plain_tag(self, node: yaml.Node, path: Path_) -> None:
+        plain = {f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map")} | {"!"}
+        if node.tag not in plain:
+            self._fault(node.start_mark.line + 1, path, f"has the tag {quote(node.tag)}", "write the value without a tag")
+
+    def _fault(self, line: int, path: Path_, found: str, instead: str) -> None:
+        self.faults.append(Fault(self.file, line, show_path(path), found, instead))
+
+    def _stop(self, line: int, found: str, instead: str) -> None:
+        raise InputError([*self.faults, Fault(self.file, line, "", found, instead)])

@@ -1,0 +1,33 @@
+#!/usr/bin/env bash
+# Lint, types and the whole suite: bash tests/run.sh [fast] [pytest arguments]
+# WALLWALK_REFERENCE (reference folder) and WALLWALK_WHEEL (built wheel) reach the tests if they are set.
+set -euo pipefail
+
+repo=$(CDPATH='' cd -- "$(dirname -- "${BASH_SOURCE[0]}")/.." && pwd -P)
+cd -- "$repo"
+bash examples/set-up.sh test
+# The tests run the command line by its name.
+export PATH="$repo/.venv/bin:$PATH"
+
+selection=()
+if [ "${1:-}" = fast ]; then
+    selection=(-m "not slow")
+    shift
+fi
+
+failed=()
+# Every check runs, so that one run tells all there is to put right.
+run() {
+    echo "--- $1 ${2:-}"
+    python -m "$@" || failed+=("$1 ${2:-}")
+}
+
+run ruff check
+run ruff format --check
+run mypy
+run pytest -n auto "${selection[@]}" "$@"
+
+if [ "${#failed[@]}" -gt 0 ]; then
+    printf 'tests/run.sh: failed: %s\n' "${failed[@]}" >&2
+    exit 1
+fi
