@@ -18,14 +18,16 @@ fi
 failed=()
 # Every check runs, so that one run tells all there is to put right.
 run() {
-    echo "--- $1 ${2:-}"
-    python -m "$@" || failed+=("$1 ${2:-}")
+    local name=$1
+    shift
+    echo "--- $name"
+    python -m "$@" || failed+=("$name")
 }
 
-run ruff check
-run ruff format --check
-run mypy
-run pytest -n auto "${selection[@]}" "$@"
+run "lint" ruff check
+run "format" ruff format --check
+run "types" mypy
+run "tests" pytest -n auto "${selection[@]}" "$@"
 
 if [ "${#failed[@]}" -gt 0 ]; then
     printf 'tests/run.sh: failed: %s\n' "${failed[@]}" >&2

@@ -47,7 +47,12 @@ def parse_moment(text: str, zone: ZoneInfo | None) -> Interval:
         return Interval("moment", start, end, "", clean)
     try:
         local = datetime(
-            int(form["year"]), int(form["month"]), int(form["day"]), int(form["hour"]), int(form["minute"]), int(form["second"] or 0)
+            int(form["year"]),
+            int(form["month"]),
+            int(form["day"]),
+            int(form["hour"]),
+            int(form["minute"]),
+            int(form["second"] or 0),
         )
     except ValueError as error:
         raise UnitError(f"there is no such date and time; {_ADVICE}") from error
@@ -106,7 +111,9 @@ def _date(form: re.Match[str], advice: str) -> date:
 
 def _known(zone: ZoneInfo | None) -> ZoneInfo:
     if zone is None:
-        raise UnitError("give the survey a time_zone, such as America/Chicago, or write the offset, such as 2026-03-09T08:30-06:00")
+        raise UnitError(
+            "give the survey a time_zone, such as America/Chicago, or write the offset, such as 2026-03-09T08:30-06:00"
+        )
     return zone
 
 
@@ -123,7 +130,9 @@ def _local_seconds(local: datetime, zone: ZoneInfo) -> Fraction:
     both = sorted((_seconds(early), _seconds(late)))
     choices = " or ".join(iso_moment(s, zone) for s in both)
     if first is not None and second is not None and first > second:
-        raise UnitError(f"the clock change makes {quote(local.strftime('%Y-%m-%d %H:%M'))} come twice in {zone.key}; write {choices}")
+        raise UnitError(
+            f"the clock change makes {quote(local.strftime('%Y-%m-%d %H:%M'))} come twice in {zone.key}; write {choices}"
+        )
     raise UnitError(f"the clock change skips {quote(local.strftime('%Y-%m-%d %H:%M'))} in {zone.key}; write {choices}")
 
 

@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from wallwalk.resources import data_folder
-from wallwalk.yamlio import read_yaml
+from wallwalk.shape import read_schema
 
 SPACE = "space"
 
@@ -29,8 +29,8 @@ class Question:
     help: str
     kind: str
     choices: tuple[str, ...]
-    minimum: str | None
-    maximum: str | None
+    minimum: int | None
+    maximum: int | None
     refers_to: str
 
 
@@ -70,8 +70,7 @@ class Questions:
 @cache
 def survey_questions() -> Questions:
     """The questions of the installed survey schema."""
-    document = read_yaml(data_folder("rules") / "survey.schema.yaml")
-    schema: Any = document.data
+    schema = read_schema(data_folder("rules") / "survey.schema.yaml")
     rolls = {(r.about, r.path): r for r in _rolls(schema["properties"], SPACE)}
     questions = {(q.about, q.path): q for q in _questions(schema["properties"], SPACE, "", "")}
     for question in tuple(questions.values()):
@@ -87,7 +86,16 @@ def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question])
         if asked.roll == question.refers_to:
             path = f"{question.path}.{asked.path.removeprefix(asked.roll + '.')}"
             yield Question(
-                path, question.about, question.roll, asked.title, asked.help, asked.kind, asked.choices, asked.minimum, asked.maximum, ""
+                path,
+                question.about,
+                question.roll,
+                asked.title,
+                asked.help,
+                asked.kind,
+                asked.choices,
+                asked.minimum,
+                asked.maximum,
+                "",
             )
 
 

@@ -4,16 +4,33 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 from wallwalk.errors import Fault, quote
-from wallwalk.yamlio import Document, Node, Path_
+from wallwalk.yamlio import Document, Node, Path_, read_yaml
+
+_NUMBER_WORDS = {"minItems", "minProperties", "minimum", "maximum"}
 
 _KIND_ADVICE = {
     "truth": "write yes or no",
     "moment": "write it as year-month-day hour:minute, such as 2026-03-09 08:30",
     "text": "write it in quotes, so that it stays text",
 }
+
+
+def read_schema(path: Path) -> Any:  # noqa: ANN401 - a schema is any JSON value
+    """The JSON Schema in a YAML file of this installation; the numbers of its keywords are numbers."""
+    return _with_numbers(read_yaml(path).data)
+
+
+def _with_numbers(node: Node) -> Any:  # noqa: ANN401
+    if isinstance(node, dict):
+        return {
+            key: int(part) if key in _NUMBER_WORDS and isinstance(part, str) else _with_numbers(part)
+            for key, part in node.items()
+        }
+    return [_with_numbers(part) for part in node] if isinstance(node, list) else node
 
 
 def shape_faults(document: Document, data: Node, schema: Mapping[str, Any]) -> Iterator[Fault]:
@@ -42,7 +59,9 @@ def _faults(document: Document, path: Path_, error: Any) -> Iterator[Fault]:
     elif error.validator in {"minItems", "minProperties"}:
         yield document.fault(path, "is empty", part.get("advice", "write at least one"))
     else:
-        yield document.fault(path, f"is {_show(found)}", part.get("advice", f"write it as the schema says ({error.validator})"))
+        yield document.fault(
+            path, f"is {_show(found)}", part.get("advice", f"write it as the schema says ({error.validator})")
+        )
 
 
 def closest(key: str, known: Iterable[str]) -> str:
@@ -51,7 +70,11 @@ def closest(key: str, known: Iterable[str]) -> str:
     near = difflib.get_close_matches(key, names, 1, 0.6)
     if near:
         return f"write {near[0]}, or take it out"
-    return f"write one of: {', '.join(names)}" if len(names) <= 12 else "take it out, or look for its name in the blank survey"
+    return (
+        f"write one of: {', '.join(names)}"
+        if len(names) <= 12
+        else "take it out, or look for its name in the blank survey"
+    )
 
 
 def _type_advice(part: Mapping[str, Any]) -> str:

@@ -134,7 +134,9 @@ class _Reader:
                 self._fault(("time_zone",), f"is {quote(name)}", "write an IANA name such as America/Chicago")
                 self.zone = find_zone("UTC")  # so that the other moments are still looked at
 
-    def _subject(self, data: Mapping[str, Node], about: str, path: Path_, lends: Mapping[str, Mapping[str, Answers]]) -> Subject:
+    def _subject(
+        self, data: Mapping[str, Node], about: str, path: Path_, lends: Mapping[str, Mapping[str, Answers]]
+    ) -> Subject:
         asked = [q for (a, _), q in self.questions.questions.items() if a == about and not q.roll]
         answers = self._answers(data, asked, path, "")
         rolls = {
@@ -145,7 +147,9 @@ class _Reader:
         name = answers["name"].value.written if "name" in answers else about
         return Subject(about, name, show_path(path), answers, rolls)
 
-    def _others(self, data: dict[str, Node], space: Subject, lends: Mapping[str, Mapping[str, Answers]]) -> Iterable[Subject]:
+    def _others(
+        self, data: dict[str, Node], space: Subject, lends: Mapping[str, Mapping[str, Answers]]
+    ) -> Iterable[Subject]:
         for roll in self.questions.rolls.values():
             if not roll.subject:
                 continue
@@ -162,7 +166,12 @@ class _Reader:
                 yield Subject(roll.subject, f"{roll.subject}s not written down", roll.path, {}, {}, listed=False)
 
     def _entries(
-        self, data: Mapping[str, Node], name: str, about: str, path: Path_, lends: Mapping[str, Mapping[str, Answers]]
+        self,
+        data: Mapping[str, Node],
+        name: str,
+        about: str,
+        path: Path_,
+        lends: Mapping[str, Mapping[str, Answers]],
     ) -> Entries:
         listed = data.get(name)
         parts = listed if isinstance(listed, list) else []
@@ -193,7 +202,11 @@ class _Reader:
         number = int(declared.value.high)
         if number < count:
             place = (*path[:-1], counted_by)
-            self._fault(place, f"is {number}, but {count} are written down", f"write {count}, or take the extra ones out")
+            self._fault(
+                place,
+                f"is {number}, but {count} are written down",
+                f"write {count}, or take the extra ones out",
+            )
         return number == count, number
 
     def _check_names(self, entries: Iterable[Answers], path: Path_) -> None:
@@ -208,7 +221,13 @@ class _Reader:
             seen.setdefault(name, i)
 
     def _answers(
-        self, data: Mapping[str, Node], asked: Iterable[Question], path: Path_, roll: str, *, silent: bool = False
+        self,
+        data: Mapping[str, Node],
+        asked: Iterable[Question],
+        path: Path_,
+        roll: str,
+        *,
+        silent: bool = False,
     ) -> dict[str, Answer]:
         answers = {}
         for question in asked:
@@ -263,9 +282,9 @@ def _number(question: Question, text: str) -> Interval:
     whole = question.kind != "level"
     if whole and (value.low != value.high or Fraction(value.low).denominator != 1):
         raise UnitError("write one whole number")
-    if question.minimum is not None and value.low < Fraction(question.minimum):
+    if question.minimum is not None and value.low < question.minimum:
         raise UnitError(f"write {question.minimum} or more")
-    if question.maximum is not None and value.high > Fraction(question.maximum):
+    if question.maximum is not None and value.high > question.maximum:
         raise UnitError(f"write {question.maximum} or less")
     return value
 

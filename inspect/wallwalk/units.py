@@ -124,7 +124,9 @@ BASE = {name: kind.units[0].spellings[0] for name, kind in KINDS.items()}
 _UNITS = {name: {s: unit for unit in kind.units for s in unit.spellings} for name, kind in KINDS.items()}
 
 _NUMERAL = r"(?:\d{1,12} )?\d{1,12}/\d{1,12}|\d{1,15}(?:\.\d{1,15})?"
-_TERM = re.compile(rf"\s*-?\s*({_NUMERAL})\s*([^\d\s.,/±+-](?:[^\d±+,]*[^\d\s±+,.-])?[23²]?(?:/[A-Za-z]+)?)?(?=$|[\s\d-])")
+_TERM = re.compile(
+    rf"\s*-?\s*({_NUMERAL})\s*([^\d\s.,/±+-](?:[^\d±+,]*[^\d\s±+,.-])?[23²]?(?:/[A-Za-z]+)?)?(?=$|[\s\d-])"
+)
 
 
 class UnitError(ValueError):
@@ -166,7 +168,8 @@ def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:
         return min(start[0], end[0]), max(start[0], end[0]), end[1]
     for sign in ("±", "+/-"):
         if sign in text:
-            return _parse_uncertain(*text.split(sign, 1), kind)
+            value, spread = text.split(sign, 1)
+            return _parse_uncertain(value, spread, kind)
     one = _parse_one(text, kind)
     return one and (one[0], one[0], one[1])
 

@@ -86,14 +86,18 @@ def read_yaml(path: Path, file: str | None = None) -> Document:
 def parse_yaml(raw: bytes, file: str) -> Document:
     """Parse the bytes of one YAML document; every fault of structure found is raised in one `InputError`."""
     if len(raw) > MOST_BYTES:
-        raise InputError([Fault(file, 0, "", f"is over {MOST_BYTES:,} bytes", "split it or take out what is not asked")])
+        raise InputError(
+            [Fault(file, 0, "", f"is over {MOST_BYTES:,} bytes", "split it or take out what is not asked")]
+        )
     text = _decode(raw, file)
     try:
         root = _compose(text)
     except yaml.YAMLError as error:
         raise InputError([_syntax_fault(error, file)]) from error
     except (RecursionError, ValueError) as error:
-        raise InputError([Fault(file, 0, "", "is nested too deep to read", "write it flat, as the blank survey is")]) from error
+        raise InputError(
+            [Fault(file, 0, "", "is nested too deep to read", "write it flat, as the blank survey is")]
+        ) from error
     if root is None:
         raise InputError([Fault(file, 0, "", "is empty", "fill in the survey and save it")])
     walk = _Walk(file)
@@ -156,7 +160,11 @@ class _Walk:
         self.nodes += 1
         line = node.start_mark.line + 1
         if self.nodes > MOST_NODES:
-            self._stop(line, f"holds over {MOST_NODES:,} entries once its aliases are followed", "write them out, fewer")
+            self._stop(
+                line,
+                f"holds over {MOST_NODES:,} entries once its aliases are followed",
+                "write them out, fewer",
+            )
         if depth > MOST_DEPTH:
             self._stop(line, f"is nested over {MOST_DEPTH} levels deep", "write it flat, as the blank survey is")
         if id(node) in above:
@@ -202,7 +210,12 @@ class _Walk:
     def _plain_tag(self, node: yaml.Node, path: Path_) -> None:
         plain = {f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map")} | {"!"}
         if node.tag not in plain:
-            self._fault(node.start_mark.line + 1, path, f"has the tag {quote(node.tag)}", "write the value without a tag")
+            self._fault(
+                node.start_mark.line + 1,
+                path,
+                f"has the tag {quote(node.tag)}",
+                "write the value without a tag",
+            )
 
     def _fault(self, line: int, path: Path_, found: str, instead: str) -> None:
         self.faults.append(Fault(self.file, line, show_path(path), found, instead))

@@ -1,0 +1,122 @@
+"""The commands of `wallwalk`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+import wallwalk
+from wallwalk.checking import DEFAULT_RULE_SET
+from wallwalk.cli.outputs import REPORT_FORMS, OutputPath, write_reports
+from wallwalk.cli.starting import parse_start, rule_set_for
+from wallwalk.cli.stopping import Group
+
+EPILOG = "Exit codes: 0 pass; 1 hold, also when only something not verified holds it; 2 input or usage error."
+
+rules_option = click.option(
+    "--rules", "rules_name", help=f"Rule set by name or folder (the survey's own, else {DEFAULT_RULE_SET})."
+)
+start_option = click.option(
+    "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
+)
+
+
+@click.group(cls=Group, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(wallwalk.__version__, prog_name="wallwalk")
+def main() -> None:
+    """May the first sheet go up, and if not, what must be put right, by whom, and when is the earliest start?"""
+
+
+@main.command(epilog=EPILOG)
+@click.argument("survey", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(),
+    help=f"Also write a report; its suffix picks the form: {', '.join(REPORT_FORMS)}. Repeatable.",
+)
+@rules_option
+@start_option
+@click.option(
+    "--paper",
+    type=click.Choice(["letter", "a4"]),
+    default="letter",
+    show_default=True,
+    help="Page size of printed reports.",
+)
+def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
+    """Check a filled-in SURVEY and say PASS or HOLD."""
+    from wallwalk.checking import check as check_survey
+    from wallwalk.report.terminal import render_terminal
+    from wallwalk.survey import read_survey
+
+    read = read_survey(survey)
+    record = check_survey(read, rule_set_for(read, rules_name), parse_start(start, read))
+    write_reports(record, outputs, paper)
+    click.echo(render_terminal(record), nl=False)
+    for output in outputs:
+        click.echo(f"Wrote {output}")
+    sys.exit(0 if record["verdict"] == "pass" else 1)
+
+
+@main.command(epilog=EPILOG)
+@click.argument("rule")
+@click.argument("survey", required=False, type=click.Path(path_type=Path))
+@rules_option
+@start_option
+def explain(rule: str, survey: Path | None, rules_name: str | None, start: str | None) -> None:
+    """Say why RULE exists, on what basis, and how SURVEY fared by it."""
+    from wallwalk.checking import check as check_survey
+    from wallwalk.cli.starting import rule_called
+    from wallwalk.report.manual import render_rule
+    from wallwalk.survey import read_survey
+
+    read = read_survey(survey) if survey else None
+    rule_set = rule_set_for(read, rules_name)
+    found = rule_called(rule_set, rule)
+    record = check_survey(read, rule_set, parse_start(start, read)) if read else None
+    click.echo(render_rule(rule_set, found, record), nl=False)
+
+
+@main.group(cls=Group)
+def rules() -> None:
+    """Rule sets, for those who write them."""
+
+
+@rules.command("list")
+def list_rule_sets() -> None:
+    """List the rule sets that come with this installation."""
+    from wallwalk.resources import rule_set_names
+    from wallwalk.rule_reader import read_rule_set
+
+    for name in rule_set_names():
+        rule_set = read_rule_set(name)
+        click.echo(f"{name}: {rule_set.title}, {len(rule_set.rules)} rules, revision {rule_set.revision}")
+
+
+@rules.command()
+@click.argument("rule_set", default=DEFAULT_RULE_SET)
+def show(rule_set: str) -> None:
+    """Show RULE_SET by theme: what each rule asks, its limits, their basis."""
+    from wallwalk.report.manual import render_rule_set
+    from wallwalk.rule_reader import read_rule_set
+
+    click.echo(render_rule_set(read_rule_set(rule_set)), nl=False)
+
+
+@rules.command()
+@click.argument("rule_set", default=DEFAULT_RULE_SET)
+def test(rule_set: str) -> None:
+    """Try every example of RULE_SET, and move every limit and requirement to see that an example notices."""
+    from wallwalk.proving import proof_faults
+    from wallwalk.report.manual import render_trials
+    from wallwalk.rule_reader import read_rule_set
+
+    read = read_rule_set(rule_set)
+    faults = proof_faults(read)
+    click.echo(render_trials(read, faults), nl=False, err=bool(faults))
+    sys.exit(2 if faults else 0)

@@ -1,0 +1,34 @@
+"""What a command starts from: the rule set to check by, the start to check for, the rule asked about."""
+
+from __future__ import annotations
+
+from wallwalk.checking import DEFAULT_RULE_SET, load_rule_set
+from wallwalk.errors import Fault, InputError, quote
+from wallwalk.moments import parse_moment
+from wallwalk.rules import Rule, RuleSet
+from wallwalk.shape import closest
+from wallwalk.survey import Survey
+from wallwalk.units import UnitError
+from wallwalk.values import Interval
+
+
+def rule_set_for(survey: Survey | None, name: str | None) -> RuleSet:
+    """The rule set named on the command line, else by the survey, else the one for rigid sheet."""
+    return load_rule_set(name or (survey.text("rules") if survey else "") or DEFAULT_RULE_SET)
+
+
+def parse_start(start: str | None, survey: Survey | None) -> Interval | None:
+    """The start given on the command line, in the survey's zone."""
+    if start is None:
+        return None
+    try:
+        return parse_moment(start, survey.zone if survey else None)
+    except UnitError as error:
+        raise InputError([Fault("--at", 0, "", f"is {quote(start)}", error.instead)]) from error
+
+
+def rule_called(rule_set: RuleSet, name: str) -> Rule:
+    """The rule of that name."""
+    if name not in rule_set.rules:
+        raise InputError([Fault(rule_set.name, 0, "", f"has no rule {quote(name)}", closest(name, rule_set.rules))])
+    return rule_set.rules[name]

@@ -1,0 +1,110 @@
+"""The closed table of comparisons: a whole fact against a limit gives pass, hold or not verified.
+
+Each word is one row of `COMPARISONS`. All of the fact satisfies the limit: pass. None of it does: hold. Otherwise
+not verified, so that a wider fact can only ever move the answer there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wallwalk.values import Bound, Interval, Measured, OneOf, Series, Verdict
+
+PASS, HOLD, NOT_VERIFIED = Verdict.PASS, Verdict.HOLD, Verdict.NOT_VERIFIED
+Limits = tuple[Fraction, ...]
+Words = frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """One word of the table.
+
+    `compares`: quantity (with limits), words (with words or a limit of words), or anything (with nothing).
+    `sides` says how each limit binds the fact, "min" or "max". `phrase` shows the requirement to people.
+    """
+
+    compares: str
+    sides: tuple[str, ...]
+    phrase: str
+    run: Callable[[Measured, Limits, Words], Verdict]
+    can_hold: bool = True
+
+
+def _verdict(*, all_of_it: bool, none_of_it: bool) -> Verdict:
+    return PASS if all_of_it else HOLD if none_of_it else NOT_VERIFIED
+
+
+def _at_least(fact: Measured, limits: Limits, _: Words) -> Verdict:
+    low, high = _ends(fact)
+    return _verdict(all_of_it=low >= limits[0], none_of_it=high < limits[0])
+
+
+def _at_most(fact: Measured, limits: Limits, _: Words) -> Verdict:
+    low, high = _ends(fact)
+    return _verdict(all_of_it=high <= limits[0], none_of_it=low > limits[0])
+
+
+def _between(fact: Measured, limits: Limits, _: Words) -> Verdict:
+    low, high = _ends(fact)
+    outside = high < limits[0] or low > limits[1]
+    return _verdict(all_of_it=low >= limits[0] and high <= limits[1], none_of_it=outside)
+
+
+def _is(fact: Measured, _: Limits, words: Words) -> Verdict:
+    possible = _possible(fact)
+    if possible is None:
+        return NOT_VERIFIED
+    return _verdict(all_of_it=possible <= words, none_of_it=not possible & words)
+
+
+def _is_not(fact: Measured, _: Limits, words: Words) -> Verdict:
+    possible = _possible(fact)
+    if possible is None:
+        return NOT_VERIFIED
+    return _verdict(all_of_it=not possible & words, none_of_it=possible <= words)
+
+
+def _stated(fact: Measured, _: Limits, __: Words) -> Verdict:
+    if isinstance(fact, Series):
+        return PASS if fact.complete and fact.items and all(i.is_known for i in fact.items) else NOT_VERIFIED
+    return PASS if fact.is_known else NOT_VERIFIED
+
+
+def _ends(fact: Measured) -> tuple[Bound, Bound]:
+    if not isinstance(fact, Interval):
+        raise TypeError("a comparison with a number needs a quantity")
+    return fact.low, fact.high
+
+
+def _possible(fact: Measured) -> Words | None:
+    if not isinstance(fact, OneOf):
+        raise TypeError("a comparison with a word needs an answer in words")
+    return fact.possible or None
+
+
+COMPARISONS: Mapping[str, Comparison] = {
+    "at_least": Comparison("quantity", ("min",), "at least {}", _at_least),
+    "at_most": Comparison("quantity", ("max",), "at most {}", _at_most),
+    "between": Comparison("quantity", ("min", "max"), "{} to {}", _between),
+    "is": Comparison("words", (), "{}", _is),
+    "is_not": Comparison("words", (), "not {}", _is_not),
+    "is_one_of": Comparison("words", (), "one of: {}", _is),
+    "is_none_of": Comparison("words", (), "none of: {}", _is_not),
+    "stated": Comparison("anything", (), "stated", _stated, can_hold=False),
+}
+
+
+def all_of(verdicts: tuple[Verdict, ...]) -> Verdict:
+    """Hold if any holds, else not verified if any is not verified, else pass. Never of nothing."""
+    if not verdicts:
+        raise ValueError("all_of of nothing has no verdict")
+    return next((v for v in (HOLD, NOT_VERIFIED) if v in verdicts), PASS)
+
+
+def any_of(verdicts: tuple[Verdict, ...]) -> Verdict:
+    """Pass if any passes, else not verified if any is not verified, else hold. Never of nothing."""
+    if not verdicts:
+        raise ValueError("any_of of nothing has no verdict")
+    return next((v for v in (PASS, NOT_VERIFIED) if v in verdicts), HOLD)

@@ -1,0 +1,189 @@
+"""Proves a rule set on its own examples: each comes out as expected, and each limit and requirement is pinned.
+
+Pinned means that an example notices: moving the limit one step, adding or taking out one word, or dropping one
+comparison changes the outcome of some example. One runner, for the command line, for every load, and for pytest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from wallwalk.comparisons import COMPARISONS
+from wallwalk.errors import Fault
+from wallwalk.judging import Outcome, outcome_of
+from wallwalk.limits import AnyLimit, Limit, WordLimit
+from wallwalk.measures import blank
+from wallwalk.rules import Check, Condition, Example, Group, Rule, RuleSet, checks
+from wallwalk.units import BASE
+from wallwalk.wording import show_amount
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """One example of one rule, as it came out."""
+
+    rule: Rule
+    example: Example
+    outcome: Outcome
+
+    @property
+    def as_expected(self) -> bool:
+        """Whether it came out as its author says."""
+        return self.outcome.value == self.example.expect
+
+
+@dataclass(frozen=True, slots=True)
+class Mutation:
+    """One small change of a rule set that some example must notice, said in words, with the rules it touches."""
+
+    says: str
+    limits: Mapping[str, AnyLimit]
+    rules: tuple[Rule, ...]
+    file: str
+    line: int
+
+
+def try_example(
+    rule_set: RuleSet, rule: Rule, example: Example, limits: Mapping[str, AnyLimit] | None = None
+) -> Outcome:
+    """What `rule` comes to on the facts of `example`; a fact that the example leaves out is unknown."""
+    facts = rule_set.facts
+    outcome, _ = outcome_of(
+        rule,
+        rule_set.limits if limits is None else limits,
+        lambda name: example.facts[name] if name in example.facts else blank(facts[name].kinded),
+    )
+    return outcome
+
+
+def tried(rule_set: RuleSet) -> tuple[Tried, ...]:
+    """Every example of every rule."""
+    return tuple(Tried(r, e, try_example(rule_set, r, e)) for r in rule_set.rules.values() for e in r.examples)
+
+
+def proof_faults(rule_set: RuleSet) -> tuple[Fault, ...]:
+    """Everything that keeps the rule set from proving itself; empty when it is sound."""
+    faults = [
+        Fault(
+            t.rule.file,
+            t.rule.line,
+            f"rules.{t.rule.name}",
+            f'comes to {t.outcome.value} on "{t.example.name}", not {t.example.expect}',
+            "mend the example, the limit or the requirement",
+        )
+        for t in tried(rule_set)
+        if not t.as_expected
+    ]
+    faults += [fault for rule in rule_set.rules.values() for fault in _missing_verdicts(rule)]
+    if not faults:
+        faults = [
+            Fault(
+                m.file,
+                m.line,
+                "",
+                f"is not pinned: {m.says} and no example notices",
+                "add an example that does",
+            )
+            for m in mutations(rule_set)
+            if not is_noticed(rule_set, m)
+        ]
+    return tuple(faults)
+
+
+def is_noticed(rule_set: RuleSet, mutation: Mutation) -> bool:
+    """Whether some example of the touched rules comes out otherwise than expected after `mutation`."""
+    return any(
+        try_example(rule_set, rule, example, mutation.limits).value != example.expect
+        for rule in mutation.rules
+        for example in rule.examples
+    )
+
+
+def possible_outcomes(rule: Rule) -> tuple[Outcome, ...]:
+    """The outcomes a rule can have by what it is made of; an example is asked for each."""
+    possible = [Outcome.PASS, Outcome.NOT_VERIFIED]
+    if _can_hold(rule.require):
+        possible.append(Outcome.HOLD)
+    if rule.applies_when is not None and _can_hold(rule.applies_when):
+        possible.append(Outcome.DOES_NOT_APPLY)
+    return tuple(possible)
+
+
+def _can_hold(condition: Condition) -> bool:
+    if isinstance(condition, Check):
+        return COMPARISONS[condition.word].can_hold
+    can = [_can_hold(part) for part in condition.parts]
+    return any(can) if condition.word == "all_of" else all(can)
+
+
+def _missing_verdicts(rule: Rule) -> Iterator[Fault]:
+    expected = {e.expect for e in rule.examples}
+    for outcome in possible_outcomes(rule):
+        if outcome.value not in expected:
+            yield Fault(
+                rule.file,
+                rule.line,
+                f"rules.{rule.name}",
+                f"has no example that comes to {outcome.value}",
+                "add one",
+            )
+
+
+def mutations(rule_set: RuleSet) -> Iterator[Mutation]:
+    """Every one-step change: of each limit up and down, of each word in or out, of each comparison dropped."""
+    for limit in rule_set.limits.values():
+        users = tuple(r for r in rule_set.rules.values() if any(limit.name in c.limits for c in _all_checks(r)))
+        for says, moved in _moves(rule_set, limit, users):
+            yield Mutation(
+                f"{limit.name} {says}",
+                {**rule_set.limits, limit.name: moved},
+                users,
+                users[0].file,
+                users[0].line,
+            )
+    for rule in rule_set.rules.values():
+        for says, less in _dropped(rule):
+            yield Mutation(f"{rule.name} {says}", rule_set.limits, (less,), rule.file, rule.line)
+
+
+def _all_checks(rule: Rule) -> Iterator[Check]:
+    yield from checks(rule.applies_when)
+    yield from checks(rule.require)
+
+
+def _moves(rule_set: RuleSet, limit: AnyLimit, users: tuple[Rule, ...]) -> Iterator[tuple[str, AnyLimit]]:
+    if isinstance(limit, Limit):
+        for step in (limit.step, -limit.step):
+            amount = limit.amount + step
+            yield (
+                f"moves to {show_amount(amount, limit.kind, limit.unit or BASE[limit.kind])}",
+                replace(limit, amount=amount),
+            )
+        return
+    facts = {c.fact for r in users for c in _all_checks(r) if limit.name in c.limits}
+    for word in sorted({w for f in facts for w in rule_set.facts[f].kinded.choices}):
+        inside = word in limit.words
+        words = tuple(w for w in limit.words if w != word) if inside else (*limit.words, word)
+        yield (f"loses {word}" if inside else f"gains {word}"), WordLimit(limit.name, words, limit.basis)
+
+
+def _dropped(rule: Rule) -> Iterator[tuple[str, Rule]]:
+    if rule.applies_when is not None:
+        yield "applies always", replace(rule, applies_when=None)
+        for check, less in _without_each(rule.applies_when):
+            yield f"no longer asks {check.word} {check.fact} to apply", replace(rule, applies_when=less)
+    for check, less in _without_each(rule.require):
+        yield f"no longer requires {check.word} {check.fact}", replace(rule, require=less)
+
+
+def _without_each(condition: Condition) -> Iterator[tuple[Check, Condition]]:
+    """The condition with one comparison left out, for each; a lone comparison cannot be left out."""
+    if isinstance(condition, Check):
+        return
+    for i, part in enumerate(condition.parts):
+        others = (*condition.parts[:i], *condition.parts[i + 1 :])
+        if isinstance(part, Check) and others:
+            yield part, Group(condition.word, others)
+        for check, less in _without_each(part):
+            yield check, Group(condition.word, (*condition.parts[:i], less, *condition.parts[i + 1 :]))

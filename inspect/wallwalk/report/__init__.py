@@ -1,0 +1,1 @@
+"""Reports: each form a pure drawing of a record."""

@@ -1,0 +1,119 @@
+"""The terminal summary: plain text in 80 columns, complete without colour and through a pipe."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator
+
+from wallwalk.record import Record
+from wallwalk.report.view import Item, Line, View, lay_out
+
+WIDTH = 80
+
+
+def render_terminal(record: Record) -> str:
+    """The summary of a record, verdict first, ending in a newline."""
+    view = lay_out(record)
+    return "\n".join(line.rstrip() for line in _lines(view)) + "\n"
+
+
+def wrap(text: str, indent: int = 0, hanging: int | None = None) -> list[str]:
+    """`text` in lines of at most 80 columns, indented; later lines by `hanging` where it differs."""
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent=" " * indent,
+        subsequent_indent=" " * (indent if hanging is None else hanging),
+        break_on_hyphens=False,
+    ) or [""]
+
+
+def heading(title: str) -> list[str]:
+    """A section heading with a blank line before it."""
+    return ["", title, "-" * min(len(title), WIDTH)]
+
+
+def _lines(view: View) -> Iterator[str]:
+    yield from _top(view)
+    for party in view.holds:
+        yield from heading(f"HOLDS THE WORK - {party.title}")
+        for item in party.items:
+            yield from _hold(item)
+    if view.not_verified or view.unlisted:
+        yield from heading("NOT VERIFIED - find out and write down")
+        for notice in view.unlisted:
+            yield from wrap(f"!   {notice}", 0, 4)
+        for item in view.not_verified:
+            yield from wrap(f"{item.number:2}. {item.title}", 0, 4)
+            yield from _lacking(item)
+    if view.cautions:
+        yield from heading("CAUTIONS - local code and licensed practice decide")
+        for item in view.cautions:
+            yield from _caution(item)
+    yield from _bottom(view)
+
+
+def _top(view: View) -> Iterator[str]:
+    head = view.record["heading"]
+    place = ", ".join(filter(None, (head["space"] or "space not named", head["level"])))
+    yield from wrap(f"{view.verdict} | {place} | {head['project'] or 'project not named'}", 0, 7)
+    yield from wrap(view.headline, 7)
+    walked = f"Walked {head['walked_at'] or 'at a time not stated'} by {head['walked_by'] or 'a person not named'}"
+    yield from wrap(walked + (f" ({head['walked_as']})." if head["walked_as"] else "."), 7)
+    yield from wrap(view.start_line, 7)
+    yield from wrap(view.earliest_line, 7)
+    for lapsed in view.open_then:
+        yield from wrap(f"by then again open: {lapsed}", 9, 11)
+
+
+def _hold(item: Item) -> Iterator[str]:
+    yield from wrap(f"{item.number:2}. {item.title}", 0, 4)
+    for says, subjects in _same(item.lines, lambda line: line.says):
+        yield from wrap(f"{_names(subjects)}{says}", 4, 6)
+    yield from wrap(f"Do: {item.put_right}", 4, 8)
+    for clears, subjects in _same(item.lines, lambda line: line.clears):
+        if clears:
+            yield from wrap(f"Waiting clears it {clears}{_on(subjects, item)}.", 4, 6)
+
+
+def _same(lines: Iterable[Line], key: object) -> list[tuple[str, list[str]]]:
+    if not callable(key):
+        raise TypeError("lines are grouped by a function")
+    groups: dict[str, list[str]] = {}
+    for line in lines:
+        groups.setdefault(key(line), []).append(line.subject)
+    return list(groups.items())
+
+
+def _names(subjects: list[str]) -> str:
+    return "" if subjects == ["space"] else f"{', '.join(subjects)}: "
+
+
+def _on(subjects: list[str], item: Item) -> str:
+    return "" if len(subjects) == len(item.lines) else f" on {', '.join(subjects)}"
+
+
+def _lacking(item: Item) -> Iterator[str]:
+    for line in item.lines:
+        for lacking in line.lacking:
+            yield from wrap(f"{_names([line.subject])}{lacking}", 4, 6)
+
+
+def _caution(item: Item) -> Iterator[str]:
+    said = [line for line in item.lines if line.says]
+    for says, subjects in _same(said, lambda line: line.says):
+        yield from wrap(f"!   {_names(subjects)}{says}", 0, 4)
+    open_on = [line.subject for line in item.lines if not line.says]
+    if open_on:
+        yield from wrap(f"!   {_names(open_on)}cannot be ruled out, not answered: {item.title}", 0, 4)
+    yield from wrap(item.put_right, 4)
+
+
+def _bottom(view: View) -> Iterator[str]:
+    rule_set = view.record["rule_set"]
+    yield from heading(f"PASSED {view.passed} of {view.judged} checks that can hold the work")
+    survey = view.record["survey"]
+    yield from wrap(
+        f"Rules: {rule_set['title']} ({rule_set['name']}), revision {rule_set['revision']}. "
+        f"Survey: {survey['file']}, SHA-256 {survey['sha256'][:16]}."
+    )

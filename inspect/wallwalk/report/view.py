@@ -1,0 +1,249 @@
+"""A record, laid out for reading: what every form of report shows, grouped and in order, computed once here.
+
+Everything is drawn from the record alone; no form adds arithmetic or a verdict of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from wallwalk.record import Record
+
+MARKS = {"pass": "yes", "hold": "HOLD", "not verified": "?", "does not apply": "–"}
+"""What stands in a cell of the wall-by-rule table for each outcome; words and signs, never colour alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One subject of one item: its name, what is said of it, and what was measured against what."""
+
+    subject: str
+    says: str
+    measured: str
+    required: str
+    clears: str
+    lacking: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One rule that has something to say, with a line for each subject it says it of."""
+
+    number: int
+    rule: str
+    theme: str
+    title: str
+    grade: str
+    put_right: str
+    by: str
+    why: str
+    basis: str
+    lines: tuple[Line, ...]
+    only_time: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PartyList:
+    """What one party must put right."""
+
+    party: str
+    title: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One rule in the table of all rules: its title and a mark for each subject, None where it is not about it."""
+
+    title: str
+    rule: str
+    grade: str
+    cells: tuple[str | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ThemeTable:
+    """All rules of one theme."""
+
+    title: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Everything a report shows, in the order it is shown."""
+
+    record: Record
+    verdict: str
+    headline: str
+    start_line: str
+    earliest_line: str
+    open_then: tuple[str, ...]
+    holds: tuple[PartyList, ...]
+    not_verified: tuple[Item, ...]
+    unlisted: tuple[str, ...]
+    cautions: tuple[Item, ...]
+    columns: tuple[str, ...]
+    tables: tuple[ThemeTable, ...]
+    passed: int
+    judged: int
+    not_applying: tuple[Item, ...]
+
+
+def lay_out(record: Record) -> View:
+    """Lay out a record for reading."""
+    findings = record["findings"]
+    titles = {name: record["rule_set"]["parties"][name] for name in record["rule_set"]["party_order"]}
+    of_hold = [f for f in findings if f["grade"] == "hold"]
+    holds = _items((f for f in of_hold if f["outcome"] == "hold"), 1)
+    listed = [f for f in findings if f["listed"]]
+    hold_listed = [f for f in listed if f["grade"] == "hold"]
+    not_verified = _items((f for f in hold_listed if f["outcome"] == "not verified"), len(holds) + 1)
+    cautions = _items((f for f in listed if f["grade"] == "caution" and f["outcome"] in ("hold", "not verified")), 1)
+    columns = [s["name"] for s in record["subjects"] if s["listed"]]
+    return View(
+        record=record,
+        verdict=record["verdict"].upper(),
+        headline="The first sheet may go up." if record["verdict"] == "pass" else "Do not open adhesive.",
+        start_line=_start_line(record),
+        earliest_line=_earliest_line(record),
+        open_then=_open_then(record),
+        holds=tuple(_parties(holds, titles)),
+        not_verified=not_verified,
+        unlisted=tuple(_unlisted(record)),
+        cautions=cautions,
+        columns=tuple(columns),
+        tables=tuple(_tables(record, listed)),
+        passed=sum(f["outcome"] == "pass" for f in of_hold),
+        judged=sum(f["outcome"] != "does not apply" for f in of_hold),
+        not_applying=_items((f for f in listed if f["outcome"] == "does not apply"), 1),
+    )
+
+
+def _items(findings: Iterable[Any], first: int) -> tuple[Item, ...]:
+    by_rule: dict[str, list[Any]] = {}
+    for finding in findings:
+        by_rule.setdefault(finding["rule"], []).append(finding)
+    return tuple(_item(number, group) for number, group in enumerate(by_rule.values(), first))
+
+
+def _item(number: int, group: list[Any]) -> Item:
+    first = group[0]
+    return Item(
+        number=number,
+        rule=first["rule"],
+        theme=first["theme"],
+        title=first["title"],
+        grade=first["grade"],
+        put_right=first["put_right"],
+        by=first["by"],
+        why=first["why"],
+        basis=first["basis"],
+        lines=tuple(_line(f) for f in group),
+        only_time=all(f["waiting_clears_it"] for f in group),
+    )
+
+
+def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
+    deciding = [c for c in finding["compared"] if c["verdict"] == finding["outcome"]] or [
+        c for c in finding["compared"] if c["verdict"] != "pass"
+    ]
+    clears = finding["clears_at"]["shown"] if finding["clears_at"] and finding["waiting_clears_it"] else ""
+    return Line(
+        subject=finding["subject"],
+        says=finding["says"],
+        measured="; ".join(f"{c['fact_title']}: {c['measured']}" for c in deciding),
+        required="; ".join(c["required"] for c in deciding),
+        clears=clears,
+        lacking=tuple(_lacking(finding, deciding)),
+    )
+
+
+def _lacking(finding: Any, deciding: list[Any]) -> Iterable[str]:  # noqa: ANN401
+    if finding["outcome"] != "not verified":
+        return
+    for missing in finding["missing"]:
+        lacking = "" if missing["lacking"] == "not answered" else f": {missing['lacking']}"
+        yield f"{missing['title'].rstrip('?')}{lacking} ({missing['place']})"
+    if not finding["missing"]:
+        for compared in deciding:
+            yield f"{compared['fact_title']}: {compared['measured']} does not settle {compared['required']}"
+
+
+def _parties(items: tuple[Item, ...], titles: dict[str, str]) -> Iterable[PartyList]:
+    for party, title in titles.items():
+        own = tuple(item for item in items if item.by == party)
+        if own:
+            yield PartyList(party, title, own)
+
+
+def _start_line(record: Record) -> str:
+    start = record["evaluated_for"]
+    if start is None:
+        return "No planned start was given; nothing that runs to the start can be verified."
+    given = " (start given on the command line)" if start["given_by"] == "command line" else ""
+    return f"Checked for a start on {start['shown']}{given}."
+
+
+def _earliest_line(record: Record) -> str:
+    earliest = record["earliest_start"]
+    at = earliest["at"]["shown"] if earliest["at"] else ""
+    if record["verdict"] == "pass":
+        return f"The clocks allow a start from {at}." if at else "No clock holds the start."
+    if earliest["by_waiting"] and not earliest["open_then"]:
+        return f"Earliest honest start: {at}. Only time is wanting."
+    if earliest["by_waiting"]:
+        return f"Earliest honest start: {at}, with what has lapsed by then done again."
+    if at:
+        return f"Not before {at}, and not before everything below is put right. Waiting alone will not do it."
+    return "No start can be named: waiting does not cure what holds. Put it right and walk again."
+
+
+def _open_then(record: Record) -> tuple[str, ...]:
+    """What has lapsed by the earliest start, where only time is wanting; elsewhere the holds say it already."""
+    earliest = record["earliest_start"]
+    if not earliest["by_waiting"]:
+        return ()
+    return tuple(
+        dict.fromkeys(
+            o["title"] if o["subject"] == "space" else f"{o['title']} · {o['subject']}" for o in earliest["open_then"]
+        )
+    )
+
+
+def _unlisted(record: Record) -> Iterable[str]:
+    for subject in record["subjects"]:
+        if not subject["listed"]:
+            about = subject["about"]
+            listed = sum(s["about"] == about and s["listed"] for s in record["subjects"])
+            rules = sum(f["subject"] == subject["name"] and not f["listed"] for f in record["findings"])
+            yield (
+                f"{listed} {about}{'s' if listed != 1 else ''} written down; the survey does not show that this is all. "
+                f"For any other, none of the {rules} {about} rules is verified ({subject['place']})."
+            )
+
+
+def _tables(record: Record, listed: list[Any]) -> Iterable[ThemeTable]:
+    subjects = [(s["about"], s["name"]) for s in record["subjects"] if s["listed"]]
+    for theme in record["rule_set"]["theme_order"]:
+        rules: dict[str, list[Any]] = {}
+        for finding in listed:
+            if finding["theme"] == theme:
+                rules.setdefault(finding["rule"], []).append(finding)
+        rows = []
+        for name, group in rules.items():
+            marks = {(f["about"], f["subject"]): MARKS[f["outcome"]] for f in group}
+            caution = group[0]["grade"] == "caution"
+            cells = (marks.get(subject) for subject in subjects)
+            rows.append(
+                Row(
+                    group[0]["title"],
+                    name,
+                    group[0]["grade"],
+                    tuple("note" if caution and c == "HOLD" else c for c in cells),
+                )
+            )
+        if rows:
+            yield ThemeTable(record["rule_set"]["themes"][theme], tuple(rows))

@@ -1,0 +1,131 @@
+"""What a rule set is, once read: limits, facts and rules, all frozen and all names resolved."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from wallwalk.limits import AnyLimit
+from wallwalk.measures import Kinded
+from wallwalk.questions import Question, Questions
+from wallwalk.values import Measured
+
+PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
+
+HOLD_GRADE = "hold"
+CAUTION_GRADE = "caution"
+
+
+@dataclass(frozen=True, slots=True)
+class Expression:
+    """A measure and what it works on: a word of `MEASURES` with operands, or `answer` with a question."""
+
+    word: str
+    kinded: Kinded
+    operands: tuple[Expression, ...] = ()
+    scale: str = ""
+    question: Question | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FactRule:
+    """A fact as a rule set declares it."""
+
+    name: str
+    about: str
+    expression: Expression
+
+    @property
+    def kinded(self) -> Kinded:
+        """The kind of the fact, known before any survey is read."""
+        return self.expression.kinded
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One comparison of one fact: with named limits, or with words written in the rule."""
+
+    word: str
+    fact: str
+    limits: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """`all_of` or `any_of` over one or more conditions."""
+
+    word: str
+    parts: tuple[Condition, ...]
+
+
+Condition = Check | Group
+
+
+def checks(condition: Condition | None) -> Iterator[Check]:
+    """Every comparison in a condition, in the order written."""
+    if isinstance(condition, Check):
+        yield condition
+    elif condition is not None:
+        for part in condition.parts:
+            yield from checks(part)
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """Facts that a rule is tried on (those not named are unknown), and the outcome its author expects."""
+
+    name: str
+    facts: Mapping[str, Measured]
+    expect: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One truth that must hold before the first sheet goes up, and what to say and do when it does not."""
+
+    name: str
+    theme: str
+    about: str
+    grade: str
+    title: str
+    applies_when: Condition | None
+    require: Condition
+    hold: str
+    put_right: str
+    by: str
+    why: str
+    basis: str
+    examples: tuple[Example, ...]
+    file: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One dated change of a rule set."""
+
+    date: str
+    what: str
+    why: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSet:
+    """A whole rule set. `sha256` is over its files, so that it names exactly these limits and rules."""
+
+    name: str
+    title: str
+    made_for: str
+    revision: str
+    decision: str
+    parties: Mapping[str, str]
+    themes: Mapping[str, str]
+    changes: tuple[Change, ...]
+    limits: Mapping[str, AnyLimit]
+    facts: Mapping[str, FactRule]
+    rules: Mapping[str, Rule]
+    questions: Questions
+    sha256: str
