@@ -10,8 +10,8 @@ from fractions import Fraction
 class Limit:
     """A number that a fact is compared with.
 
-    `amount` and `step` are in base units of `kind`; `written`, `unit` and `step_written` are as in the rule set. `basis` says where
-    the number comes from; `history` holds what it was before, oldest first, with the reason of each change.
+    `amount` and `step` are in base units of `kind`; `written`, `unit` and `step_written` are as in the rule set.
+    `basis` says where the number comes from; `history` holds what it was before, oldest first, with the reasons.
     """
 
     name: str

@@ -129,11 +129,10 @@ def _local_seconds(local: datetime, zone: ZoneInfo) -> Fraction:
         return _seconds(early)
     both = sorted((_seconds(early), _seconds(late)))
     choices = " or ".join(iso_moment(s, zone) for s in both)
+    written = quote(local.strftime("%Y-%m-%d %H:%M"))
     if first is not None and second is not None and first > second:
-        raise UnitError(
-            f"the clock change makes {quote(local.strftime('%Y-%m-%d %H:%M'))} come twice in {zone.key}; write {choices}"
-        )
-    raise UnitError(f"the clock change skips {quote(local.strftime('%Y-%m-%d %H:%M'))} in {zone.key}; write {choices}")
+        raise UnitError(f"the clock change makes {written} come twice in {zone.key}; write {choices}")
+    raise UnitError(f"the clock change skips {written} in {zone.key}; write {choices}")
 
 
 def _offset(text: str) -> timezone:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from wallwalk.errors import Fault, quote
 from wallwalk.yamlio import Document, Node, Path_, read_yaml
+
+if TYPE_CHECKING:
+    from jsonschema import ValidationError
 
 _NUMBER_WORDS = {"minItems", "minProperties", "minimum", "maximum"}
 
@@ -42,16 +45,18 @@ def shape_faults(document: Document, data: Node, schema: Mapping[str, Any]) -> I
         yield from _faults(document, path, error)
 
 
-def _faults(document: Document, path: Path_, error: Any) -> Iterator[Fault]:
-    part, found = error.schema, error.instance
+def _faults(document: Document, path: Path_, error: ValidationError) -> Iterator[Fault]:
+    part: Any = error.schema
+    found: Any = error.instance
+    asked: Any = error.validator_value
     if error.validator == "additionalProperties":
         for key in (k for k in found if k not in part.get("properties", {})):
             yield document.fault((*path, key), "is not asked here", closest(key, part["properties"]))
     elif error.validator == "required":
-        for key in (k for k in error.validator_value if k not in found and quote(k)[1:-1] in error.message):
+        for key in (k for k in asked if k not in found and quote(k)[1:-1] in error.message):
             yield document.fault(path, f"has no {key}", f"write {key}: and what it is")
     elif error.validator == "enum":
-        yield document.fault(path, f"is {_show(found)}", f"write one of: {', '.join(map(str, error.validator_value))}")
+        yield document.fault(path, f"is {_show(found)}", f"write one of: {', '.join(map(str, asked))}")
     elif error.validator == "type":
         yield document.fault(path, f"is {_show(found)}", _type_advice(part))
     elif error.validator == "pattern":

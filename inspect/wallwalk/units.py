@@ -14,6 +14,7 @@ from fractions import Fraction
 from wallwalk.values import Bound, Interval
 
 F = Fraction
+ZERO = Fraction(0)
 INCH = F("0.0254")
 FOOT = 12 * INCH
 GALLON = 231 * INCH**3 * 1000  # litres: 231 cubic inches, the US gallon (NIST Handbook 44, Appendix C)
@@ -25,7 +26,7 @@ class Unit:
 
     scale: Fraction
     spellings: tuple[str, ...]
-    offset: Fraction = F(0)
+    offset: Fraction = ZERO
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ class Kind:
 
     units: tuple[Unit, ...]
     example: str
-    low: Bound = F(0)
+    low: Bound = ZERO
     high: Bound = math.inf
     compound: bool = False
 

@@ -52,7 +52,7 @@ def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
     from wallwalk.report.terminal import render_terminal
-    from wallwalk.survey import read_survey
+    from wallwalk.survey_reader import read_survey
 
     read = read_survey(survey)
     record = check_survey(read, rule_set_for(read, rules_name), parse_start(start, read))
@@ -73,7 +73,7 @@ def explain(rule: str, survey: Path | None, rules_name: str | None, start: str |
     from wallwalk.checking import check as check_survey
     from wallwalk.cli.starting import rule_called
     from wallwalk.report.manual import render_rule
-    from wallwalk.survey import read_survey
+    from wallwalk.survey_reader import read_survey
 
     read = read_survey(survey) if survey else None
     rule_set = rule_set_for(read, rules_name)

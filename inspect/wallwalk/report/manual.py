@@ -52,17 +52,17 @@ def render_trials(rule_set: RuleSet, faults: tuple[Fault, ...]) -> str:
         return "\n".join([*map(str, faults), f"{rule_set.name}: {len(faults)} to put right"]) + "\n"
     count = len(tried(rule_set))
     limits, rules = len(rule_set.limits), len(rule_set.rules)
-    return f"{rule_set.name}: {rules} rules, {limits} limits, {count} examples; every one comes out as it says and every limit is pinned\n"
+    said = f"{rules} rules, {limits} limits, {count} examples"
+    return f"{rule_set.name}: {said}; every one comes out as it says and every limit is pinned\n"
 
 
 def describe(rule_set: RuleSet, condition: Condition) -> str:
     """A condition in words: `primer dwell at least 24 h`."""
     if isinstance(condition, Check):
         return _describe_check(rule_set, condition)
-    joined = (" and " if condition.word == "all_of" else " or ").join(
+    return (" and " if condition.word == "all_of" else " or ").join(
         f"({describe(rule_set, p)})" if not isinstance(p, Check) else describe(rule_set, p) for p in condition.parts
     )
-    return joined
 
 
 def _describe_check(rule_set: RuleSet, check: Check) -> str:
@@ -94,8 +94,8 @@ def _fared(record: Record, rule: Rule) -> Iterator[str]:
         yield from wrap(f"{finding['subject']}: {finding['outcome']}", 0, 4)
         for compared in finding["compared"]:
             margin = f", margin {compared['margin']}" if compared["margin"] else ""
-            said = f"{compared['fact_title']}: {compared['measured']}; asked: {compared['required']}{margin} ({compared['verdict']})"
-            yield from wrap(said, 4, 6)
+            asked = f"asked: {compared['required']}{margin} ({compared['verdict']})"
+            yield from wrap(f"{compared['fact_title']}: {compared['measured']}; {asked}", 4, 6)
             for source in compared["sources"]:
                 yield from wrap(f'line {source["line"]}: {source["place"]} is "{source["written"]}"', 6, 8)
         for missing in finding["missing"]:

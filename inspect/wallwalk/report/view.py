@@ -5,7 +5,8 @@ Everything is drawn from the record alone; no form adds arithmetic or a verdict 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,6 +14,37 @@ from wallwalk.record import Record
 
 MARKS = {"pass": "yes", "hold": "HOLD", "not verified": "?", "does not apply": "–"}
 """What stands in a cell of the wall-by-rule table for each outcome; words and signs, never colour alone."""
+
+
+NOT_STATED = "not stated"
+WALLS_ACROSS = 12
+"""The most walls that stand side by side in a table on paper."""
+
+_HEADING = {
+    "project": "Project",
+    "project_number": "Project number",
+    "address": "Address",
+    "general_contractor": "General contractor",
+    "owner": "Owner",
+    "space": "Space",
+    "level": "Level",
+    "area_covered": "Area covered",
+    "walked_at": "Walked",
+    "walked_by": "Walked by",
+    "walked_as": "As",
+    "company": "Company",
+    "time_zone": "Time zone",
+    "notes": "Notes",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """One thing measured, and what is required of it."""
+
+    fact: str
+    measured: str
+    required: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +55,19 @@ class Line:
     says: str
     measured: str
     required: str
+    clears: str
+    lacking: tuple[str, ...]
+    against: tuple[Against, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """The subjects of an item of which the very same is said."""
+
+    subjects: tuple[str, ...]
+    where: str
+    says: str
+    against: tuple[Against, ...]
     clears: str
     lacking: tuple[str, ...]
 
@@ -42,6 +87,18 @@ class Item:
     basis: str
     lines: tuple[Line, ...]
     only_time: bool
+    points: tuple[Point, ...]
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class ToWrite:
+    """One question that the survey leaves open: what to write down, where, for whom, and the items that wait for it."""
+
+    what: str
+    place: str
+    where: str
+    settles: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +129,26 @@ class ThemeTable:
 
 
 @dataclass(frozen=True, slots=True)
+class Sheet:
+    """As many columns of the table of all rules as fit side by side, without the rows that say nothing in them."""
+
+    title: str
+    columns: tuple[str, ...]
+    themes: tuple[ThemeTable, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LimitLine:
+    """One limit that was used, with the rules that used it."""
+
+    title: str
+    written: str
+    basis: str
+    history: tuple[str, ...]
+    used_by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     """Everything a report shows, in the order it is shown."""
 
@@ -90,6 +167,12 @@ class View:
     passed: int
     judged: int
     not_applying: tuple[Item, ...]
+    heading: tuple[tuple[str, str], ...]
+    running: tuple[str, str]
+    tally: tuple[tuple[str, str], ...]
+    to_write: tuple[ToWrite, ...]
+    sheets: tuple[Sheet, ...]
+    limits: tuple[LimitLine, ...]
 
 
 def lay_out(record: Record) -> View:
@@ -220,7 +303,7 @@ def _unlisted(record: Record) -> Iterable[str]:
             listed = sum(s["about"] == about and s["listed"] for s in record["subjects"])
             rules = sum(f["subject"] == subject["name"] and not f["listed"] for f in record["findings"])
             yield (
-                f"{listed} {about}{'s' if listed != 1 else ''} written down; the survey does not show that this is all. "
+                f"{listed} {about}{'s' if listed != 1 else ''} written down; nothing shows that this is all. "
                 f"For any other, none of the {rules} {about} rules is verified ({subject['place']})."
             )
 

@@ -1,0 +1,106 @@
+"""Reads a rule's conditions: which comparison of which fact with which limit, all names and kinds resolved."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+
+from wallwalk.comparisons import COMPARISONS
+from wallwalk.errors import quote
+from wallwalk.fact_reader import words_of
+from wallwalk.limits import AnyLimit, Limit, WordLimit
+from wallwalk.measures import WORDS
+from wallwalk.questions import SPACE
+from wallwalk.refusal import read_each, refuse
+from wallwalk.rules import Check, Condition, FactRule, Group
+from wallwalk.shape import closest
+from wallwalk.yamlio import Node, Path_
+
+_GROUPS = ("all_of", "any_of")
+_WITH_LIST = ("is_one_of", "is_none_of")
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """The limits and facts that conditions may name."""
+
+    limits: Mapping[str, AnyLimit]
+    facts: Mapping[str, FactRule]
+
+
+def read_condition(names: Names, about: str, part: Node, path: Path_) -> Condition:
+    """The condition in `part`, of a rule about `about`. Raises `RefusedError`."""
+    if not isinstance(part, dict) or len(part) != 1:
+        raise refuse(path, "is no condition", f"write one of: {', '.join((*_GROUPS, *COMPARISONS))}")
+    ((word, inside),) = part.items()
+    here = (*path, word)
+    if word in _GROUPS:
+        if not isinstance(inside, list) or not inside:
+            raise refuse(here, "is empty", 'write one condition or more, each starting with "- "')
+        parts = read_each(partial(read_condition, names, about, p, (*here, i)) for i, p in enumerate(inside))
+        return Group(word, parts)
+    if word not in COMPARISONS:
+        raise refuse(here, "is no comparison", closest(word, [*_GROUPS, *COMPARISONS]))
+    operands = inside if isinstance(inside, list) else [inside]
+    if not operands or not isinstance(operands[0], str):
+        raise refuse(here, "does not say what it compares", "write a list: the fact, then what it is compared with")
+    fact = _fact(names, about, operands[0], here)
+    given = ["yes" if o is True else "no" if o is False else o for o in operands[1:]]
+    if not all(isinstance(g, str) for g in given):
+        raise refuse(
+            here, f"compares {fact.name} with something that is no word", "write names or words after the fact"
+        )
+    return _check(names, word, fact, [str(g) for g in given], here)
+
+
+def _fact(names: Names, about: str, name: str, path: Path_) -> FactRule:
+    fact = names.facts.get(name)
+    if fact is None:
+        raise refuse(path, f"names the fact {quote(name)}, which is not declared", closest(name, names.facts))
+    if fact.about not in {about, SPACE}:
+        raise refuse(path, f"compares {fact.name}, a fact about the {fact.about}", f"write a fact about the {about}")
+    return fact
+
+
+def _check(names: Names, word: str, fact: FactRule, given: list[str], path: Path_) -> Check:
+    compares = COMPARISONS[word].compares
+    if compares == "anything":
+        if given:
+            raise refuse(path, f"compares {fact.name} with {quote(given[0])}", "write the fact alone")
+        return Check(word, fact.name)
+    if fact.kinded.is_series:
+        raise refuse(path, f"compares {fact.name}, a whole list", "declare its lowest or highest as a fact")
+    if compares == "words":
+        return _word_check(names, word, fact, given, path)
+    return _number_check(names, word, fact, given, path)
+
+
+def _number_check(names: Names, word: str, fact: FactRule, given: list[str], path: Path_) -> Check:
+    sides = len(COMPARISONS[word].sides)
+    if len(given) != sides:
+        raise refuse(path, f"names {len(given)} limits", f"write the fact and {sides} after it")
+    for name in given:
+        limit = names.limits.get(name)
+        if not isinstance(limit, Limit):
+            raise refuse(path, f"names the limit {quote(name)}, which is not declared", closest(name, names.limits))
+        if limit.kind != fact.kinded.kind:
+            found = f"compares {fact.name} ({fact.kinded.kind}) with {name} ({limit.kind})"
+            raise refuse(path, found, "compare quantities of one kind; write kind: for a temperature difference")
+    return Check(word, fact.name, limits=tuple(given))
+
+
+def _word_check(names: Names, word: str, fact: FactRule, given: list[str], path: Path_) -> Check:
+    choices = words_of(fact.kinded)
+    if fact.kinded.kind not in WORDS or not choices:
+        raise refuse(path, f"compares {fact.name} ({fact.kinded.kind}) with a word", "compare an answer with choices")
+    limit = names.limits.get(given[0]) if word in _WITH_LIST and len(given) == 1 else None
+    if word in _WITH_LIST and not isinstance(limit, WordLimit):
+        raise refuse(path, f"compares {fact.name} with {quote(', '.join(given))}", "name a limit that has words")
+    if word not in _WITH_LIST and len(given) != 1:
+        raise refuse(path, f"compares {fact.name} with {len(given)} words", "write one word after the fact")
+    words = limit.words if isinstance(limit, WordLimit) else tuple(given)
+    odd = [w for w in words if w not in choices]
+    if odd:
+        raise refuse(path, f"compares {fact.name} with {quote(odd[0])}", f"write one of: {', '.join(choices)}")
+    return Check(word, fact.name, limits=(limit.name,)) if limit else Check(word, fact.name, words=words)

@@ -1,0 +1,229 @@
+"""Reads a filled-in survey: its shape by JSON Schema, each answer by the kind of its question, every fault at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from wallwalk.errors import Fault, InputError, quote
+from wallwalk.moments import find_zone, parse_last_day, parse_moment
+from wallwalk.questions import SPACE, Question, Questions, survey_questions
+from wallwalk.shape import shape_faults
+from wallwalk.survey import Answer, Answers, Entries, Subject, Survey
+from wallwalk.units import UnitError, parse_quantity
+from wallwalk.values import Interval, OneOf, Value
+from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
+
+_UNKNOWN = "unknown"
+
+Lends = Mapping[str, Mapping[str, Answers]]
+"""By list, the entries that a reading may refer to, by name."""
+
+
+def read_survey(path: Path, file: str | None = None) -> Survey:
+    """Read the survey at `path`. Raises `InputError` with every fault found."""
+    return parse_survey(read_yaml(path, file))
+
+
+def parse_survey(document: Document) -> Survey:
+    """Read a survey from its YAML document. Raises `InputError` with every fault found."""
+    return _Reader(document, survey_questions()).survey()
+
+
+class _Reader:
+    """Reads one document once, collecting faults as it goes."""
+
+    def __init__(self, document: Document, questions: Questions) -> None:
+        self.document = document
+        self.questions = questions
+        self.faults: list[Fault] = []
+        self.zone: ZoneInfo | None = None
+
+    def survey(self) -> Survey:
+        data = _without_unknown(self.document.data)
+        self.faults.extend(shape_faults(self.document, data, self.questions.schema))
+        if not isinstance(data, dict):
+            raise InputError(self.faults)
+        self._read_zone(data)
+        named = self._entries(data, "instruments", SPACE, (), {})
+        by_name = {e["name"].value.written: e for e in named.entries if "name" in e}
+        lends = {"instruments": by_name}
+        space = self._subject(data, SPACE, (), lends)
+        others = tuple(self._others(data, space, lends))
+        if self.faults:
+            raise InputError(self.faults)
+        return Survey(self.document.file, self.document.sha256, self.zone, space, others, self.questions)
+
+    def _read_zone(self, data: dict[str, Node]) -> None:
+        name = data.get("time_zone")
+        if isinstance(name, str):
+            self.zone = find_zone(name)
+            if self.zone is None:
+                self._fault(("time_zone",), f"is {quote(name)}", "write an IANA name such as America/Chicago")
+                self.zone = find_zone("UTC")  # so that the other moments are still looked at
+
+    def _subject(self, data: Mapping[str, Node], about: str, path: Path_, lends: Lends) -> Subject:
+        asked = [q for (a, _), q in self.questions.questions.items() if a == about and not q.roll]
+        answers = self._answers(data, asked, path, "")
+        rolls = {
+            r.path: self._entries(data, r.path, about, path, lends)
+            for r in self.questions.rolls.values()
+            if r.about == about and not r.subject
+        }
+        name = answers["name"].value.written if "name" in answers else about
+        return Subject(about, name, show_path(path), answers, rolls)
+
+    def _others(self, data: dict[str, Node], space: Subject, lends: Lends) -> Iterable[Subject]:
+        for roll in self.questions.rolls.values():
+            if not roll.subject:
+                continue
+            listed = data.get(roll.path)
+            parts = listed if isinstance(listed, list) else []
+            subjects = [
+                self._subject(part if isinstance(part, dict) else {}, roll.subject, (roll.path, i), lends)
+                for i, part in enumerate(parts)
+            ]
+            self._check_names([s.answers for s in subjects], (roll.path,))
+            complete, _ = self._completeness(len(subjects), roll.counted_by, space.answers, (roll.path,))
+            yield from subjects
+            if not (complete and subjects):
+                yield Subject(roll.subject, f"{roll.subject}s not written down", roll.path, {}, {}, listed=False)
+
+    def _entries(
+        self,
+        data: Mapping[str, Node],
+        name: str,
+        about: str,
+        path: Path_,
+        lends: Lends,
+    ) -> Entries:
+        listed = data.get(name)
+        parts = listed if isinstance(listed, list) else []
+        asked = [q for (a, _), q in self.questions.questions.items() if a == about and q.roll == name]
+        entries = []
+        for i, part in enumerate(parts):
+            inside = {name: part} if isinstance(part, dict) else {}
+            found = dict(self._answers(inside, asked, (*path, name, i), name))
+            for question in asked:
+                if question.refers_to and question.path in found:
+                    lent = lends.get(question.refers_to, {}).get(found[question.path].value.written, {})
+                    found |= {f"{question.path}.{key}": answer for key, answer in lent.items()}
+            entries.append({key.removeprefix(f"{name}."): answer for key, answer in found.items()})
+        if name == "instruments":
+            self._check_names(entries, (*path, name))
+        roll = self.questions.rolls[about, name]
+        complete, most = False, None
+        if roll.counted_by:
+            question = self.questions.questions[about, roll.counted_by]
+            counts = self._answers(data, [question], path, "", silent=True)
+            complete, most = self._completeness(len(entries), roll.counted_by, counts, (*path, name))
+        return Entries(show_path((*path, name)), tuple(entries), complete, most)
+
+    def _completeness(self, count: int, counted_by: str, answers: Answers, path: Path_) -> tuple[bool, int | None]:
+        declared = answers.get(counted_by)
+        if declared is None or not isinstance(declared.value, Interval):
+            return False, None
+        number = int(declared.value.high)
+        if number < count:
+            place = (*path[:-1], counted_by)
+            self._fault(
+                place,
+                f"is {number}, but {count} are written down",
+                f"write {count}, or take the extra ones out",
+            )
+        return number == count, number
+
+    def _check_names(self, entries: Iterable[Answers], path: Path_) -> None:
+        seen: dict[str, int] = {}
+        for i, answers in enumerate(entries):
+            if "name" not in answers:
+                continue
+            name = answers["name"].value.written
+            if name in seen:
+                first = show_path((*path, seen[name]))
+                self._fault((*path, i, "name"), f"is {quote(name)}, as {first}.name is", "give each its own name")
+            seen.setdefault(name, i)
+
+    def _answers(
+        self,
+        data: Mapping[str, Node],
+        asked: Iterable[Question],
+        path: Path_,
+        roll: str,
+        *,
+        silent: bool = False,
+    ) -> dict[str, Answer]:
+        answers = {}
+        for question in asked:
+            node: Any = data
+            parts = question.path.split(".")
+            for part in parts:
+                node = node.get(part) if isinstance(node, dict) else None
+            place = (*path, *(parts[1:] if roll else parts))
+            if node is None or isinstance(node, (dict, list)):
+                continue
+            value = self._value(question, node, place, silent=silent)
+            if value is not None:
+                answers[question.path] = Answer(show_path(place), self.document.line(place), value)
+        return answers
+
+    def _value(self, question: Question, node: str | bool, place: Path_, *, silent: bool) -> Value | None:
+        if isinstance(node, bool):
+            word = "yes" if node else "no"
+            return OneOf(frozenset({word}), word) if question.kind == "truth" else None
+        try:
+            return read_answer(question, node, self.zone)
+        except UnitError as error:
+            if not silent:
+                self._fault(place, f"is {quote(node)}", error.instead)
+            return None
+
+    def _fault(self, path: Path_, found: str, instead: str) -> None:
+        self.faults.append(self.document.fault(path, found, instead))
+
+
+def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value | None:
+    """Read the text of one answer by the kind of its question; None where the shape check speaks.
+
+    Raises `UnitError`.
+    """
+    match question.kind:
+        case "moment":
+            return parse_moment(text, zone)
+        case "last day":
+            return parse_last_day(text, zone)
+        case "count" | "level" | "year":
+            return _number(question, text)
+        case "choice":
+            return OneOf(frozenset({text}), text) if text in question.choices else None
+        case "text" | "zone":
+            return OneOf(frozenset({text}), text) if text.strip() else None
+        case "truth":
+            return OneOf(frozenset({text}), text) if text in {"yes", "no"} else None
+        case kind:
+            return parse_quantity(text, kind)
+
+
+def _number(question: Question, text: str) -> Interval:
+    value = parse_quantity(text, "number")
+    whole = question.kind != "level"
+    if whole and (value.low != value.high or Fraction(value.low).denominator != 1):
+        raise UnitError("write one whole number")
+    if question.minimum is not None and value.low < question.minimum:
+        raise UnitError(f"write {question.minimum} or more")
+    if question.maximum is not None and value.high > question.maximum:
+        raise UnitError(f"write {question.maximum} or less")
+    return value
+
+
+def _without_unknown(node: Node) -> Node:
+    """The document with every answer left out that is empty or `unknown`; list entries stay, to be counted."""
+    if isinstance(node, dict):
+        inside = {key: _without_unknown(part) for key, part in node.items()}
+        return {key: part for key, part in inside.items() if part is not None}
+    if isinstance(node, list):
+        return [{} if part is None else _without_unknown(part) for part in node]
+    return None if isinstance(node, str) and node.strip().lower() == _UNKNOWN else node
