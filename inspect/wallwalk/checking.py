@@ -11,8 +11,6 @@ from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.values import Interval
 
-DEFAULT_RULE_SET = "rigid-sheet"
-
 
 def load_rule_set(name: str) -> RuleSet:
     """Read a rule set and let it prove itself. Raises `InputError` with every fault found."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.errors import Fault
+from wallwalk.fact_reader import words_of
 from wallwalk.judging import Outcome, outcome_of
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.measures import blank
@@ -143,7 +144,7 @@ def mutations(rule_set: RuleSet) -> Iterator[Mutation]:
                 users[0].line,
             )
     for rule in rule_set.rules.values():
-        for says, less in _dropped(rule):
+        for says, less in (*_dropped(rule), *_reworded(rule_set, rule)):
             yield Mutation(f"{rule.name} {says}", rule_set.limits, (less,), rule.file, rule.line)
 
 
@@ -171,19 +172,38 @@ def _moves(rule_set: RuleSet, limit: AnyLimit, users: tuple[Rule, ...]) -> Itera
 def _dropped(rule: Rule) -> Iterator[tuple[str, Rule]]:
     if rule.applies_when is not None:
         yield "applies always", replace(rule, applies_when=None)
-        for check, less in _without_each(rule.applies_when):
-            yield f"no longer asks {check.word} {check.fact} to apply", replace(rule, applies_when=less)
-    for check, less in _without_each(rule.require):
-        yield f"no longer requires {check.word} {check.fact}", replace(rule, require=less)
+        for says, less in _without_each(rule.applies_when):
+            yield f"no longer asks {says} to apply", replace(rule, applies_when=less)
+    for says, less in _without_each(rule.require):
+        yield f"no longer requires {says}", replace(rule, require=less)
 
 
-def _without_each(condition: Condition) -> Iterator[tuple[Check, Condition]]:
-    """The condition with one comparison left out, for each; a lone comparison cannot be left out."""
+def _without_each(condition: Condition) -> Iterator[tuple[str, Condition]]:
+    """The condition with one part left out, for each part with others beside it; what was left out, in words."""
     if isinstance(condition, Check):
         return
     for i, part in enumerate(condition.parts):
         others = (*condition.parts[:i], *condition.parts[i + 1 :])
-        if isinstance(part, Check) and others:
-            yield part, Group(condition.word, others)
-        for check, less in _without_each(part):
-            yield check, Group(condition.word, (*condition.parts[:i], less, *condition.parts[i + 1 :]))
+        if others:
+            yield " or ".join(f"{c.word} {c.fact}" for c in checks(part)), Group(condition.word, others)
+        for says, less in _without_each(part):
+            yield says, Group(condition.word, (*condition.parts[:i], less, *condition.parts[i + 1 :]))
+
+
+def _reworded(rule_set: RuleSet, rule: Rule) -> Iterator[tuple[str, Rule]]:
+    """The rule with the word of one comparison changed for another, for each comparison and each other word."""
+    for check in dict.fromkeys(_all_checks(rule)):
+        if not check.words:
+            continue
+        for word in words_of(rule_set.facts[check.fact].kinded):
+            if word not in check.words:
+                other = replace(check, words=(word,))
+                applies = None if rule.applies_when is None else _with(rule.applies_when, check, other)
+                changed = replace(rule, applies_when=applies, require=_with(rule.require, check, other))
+                yield f"asks for {word} in {check.word} {check.fact}", changed
+
+
+def _with(condition: Condition, old: Check, new: Check) -> Condition:
+    if isinstance(condition, Check):
+        return new if condition == old else condition
+    return Group(condition.word, tuple(_with(part, old, new) for part in condition.parts))

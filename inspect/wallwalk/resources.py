@@ -8,6 +8,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+DEFAULT_RULE_SET = "rigid-sheet"
+
 _PACKAGE = Path(__file__).resolve().parent
 
 

@@ -8,10 +8,9 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.checking import DEFAULT_RULE_SET
 from wallwalk.cli.outputs import REPORT_FORMS, OutputPath, write_reports
-from wallwalk.cli.starting import parse_start, rule_set_for
 from wallwalk.cli.stopping import Group
+from wallwalk.resources import DEFAULT_RULE_SET
 
 EPILOG = "Exit codes: 0 pass; 1 hold, also when only something not verified holds it; 2 input or usage error."
 
@@ -51,6 +50,7 @@ def main() -> None:
 def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
+    from wallwalk.cli.starting import parse_start, rule_set_for
     from wallwalk.report.terminal import render_terminal
     from wallwalk.survey_reader import read_survey
 
@@ -71,7 +71,7 @@ def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start
 def explain(rule: str, survey: Path | None, rules_name: str | None, start: str | None) -> None:
     """Say why RULE exists, on what basis, and how SURVEY fared by it."""
     from wallwalk.checking import check as check_survey
-    from wallwalk.cli.starting import rule_called
+    from wallwalk.cli.starting import parse_start, rule_called, rule_set_for
     from wallwalk.report.manual import render_rule
     from wallwalk.survey_reader import read_survey
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from wallwalk.record import Record, render_json
 from wallwalk.writing import write_whole
+
+if TYPE_CHECKING:
+    from wallwalk.record import Record
 
 
 def _html(record: Record, paper: str) -> bytes:
@@ -24,10 +27,12 @@ def _pdf(record: Record, paper: str) -> bytes:
 
 
 def _json(record: Record, _: str) -> bytes:
+    from wallwalk.record import render_json
+
     return render_json(record).encode()
 
 
-REPORT_FORMS: Mapping[str, Callable[[Record, str], bytes]] = {".html": _html, ".pdf": _pdf, ".json": _json}
+REPORT_FORMS: Mapping[str, Callable[["Record", str], bytes]] = {".html": _html, ".pdf": _pdf, ".json": _json}
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from wallwalk.checking import DEFAULT_RULE_SET, load_rule_set
+from wallwalk.checking import load_rule_set
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import parse_moment
+from wallwalk.resources import DEFAULT_RULE_SET
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey

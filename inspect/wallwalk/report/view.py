@@ -179,13 +179,18 @@ def lay_out(record: Record) -> View:
     """Lay out a record for reading."""
     findings = record["findings"]
     titles = {name: record["rule_set"]["parties"][name] for name in record["rule_set"]["party_order"]}
+    everyone = tuple(s["name"] for s in record["subjects"] if s["listed"] and s["about"] != "space")
     of_hold = [f for f in findings if f["grade"] == "hold"]
-    holds = _items((f for f in of_hold if f["outcome"] == "hold"), 1)
+    holds = _items((f for f in of_hold if f["outcome"] == "hold"), 1, everyone)
     listed = [f for f in findings if f["listed"]]
     hold_listed = [f for f in listed if f["grade"] == "hold"]
-    not_verified = _items((f for f in hold_listed if f["outcome"] == "not verified"), len(holds) + 1)
-    cautions = _items((f for f in listed if f["grade"] == "caution" and f["outcome"] in ("hold", "not verified")), 1)
+    not_verified = _items((f for f in hold_listed if f["outcome"] == "not verified"), len(holds) + 1, everyone)
+    cautions = _items((f for f in listed if f["grade"] == "caution" and f["outcome"] in ("hold", "not verified")), 1, everyone)
     columns = [s["name"] for s in record["subjects"] if s["listed"]]
+    heads = tuple(_subject(s["about"], s["name"]) for s in record["subjects"] if s["listed"])
+    tables = tuple(_tables(record, listed))
+    passed = sum(f["outcome"] == "pass" for f in of_hold)
+    judged = sum(f["outcome"] != "does not apply" for f in of_hold)
     return View(
         record=record,
         verdict=record["verdict"].upper(),
@@ -198,22 +203,30 @@ def lay_out(record: Record) -> View:
         unlisted=tuple(_unlisted(record)),
         cautions=cautions,
         columns=tuple(columns),
-        tables=tuple(_tables(record, listed)),
-        passed=sum(f["outcome"] == "pass" for f in of_hold),
-        judged=sum(f["outcome"] != "does not apply" for f in of_hold),
-        not_applying=_items((f for f in listed if f["outcome"] == "does not apply"), 1),
+        tables=tables,
+        passed=passed,
+        judged=judged,
+        not_applying=_items((f for f in listed if f["outcome"] == "does not apply"), 1, everyone),
+        heading=tuple((title, record["heading"][name] or NOT_STATED) for name, title in _HEADING.items()),
+        running=_running(record["heading"]),
+        tally=_tally(len(holds), len(not_verified), len(cautions), passed, judged),
+        to_write=tuple(_to_write(not_verified, record, everyone)),
+        sheets=tuple(_sheets(heads, tables)),
+        limits=tuple(_limits(record)),
     )
 
 
-def _items(findings: Iterable[Any], first: int) -> tuple[Item, ...]:
+def _items(findings: Iterable[Any], first: int, everyone: tuple[str, ...]) -> tuple[Item, ...]:
     by_rule: dict[str, list[Any]] = {}
     for finding in findings:
         by_rule.setdefault(finding["rule"], []).append(finding)
-    return tuple(_item(number, group) for number, group in enumerate(by_rule.values(), first))
+    return tuple(_item(number, group, everyone) for number, group in enumerate(by_rule.values(), first))
 
 
-def _item(number: int, group: list[Any]) -> Item:
+def _item(number: int, group: list[Any], everyone: tuple[str, ...]) -> Item:
     first = group[0]
+    lines = tuple(_line(f) for f in group)
+    shown = {f["subject"]: _subject(f["about"], f["subject"]) for f in group}
     return Item(
         number=number,
         rule=first["rule"],
@@ -224,9 +237,30 @@ def _item(number: int, group: list[Any]) -> Item:
         by=first["by"],
         why=first["why"],
         basis=first["basis"],
-        lines=tuple(_line(f) for f in group),
+        lines=lines,
         only_time=all(f["waiting_clears_it"] for f in group),
+        points=tuple(_points(lines, shown, everyone)),
+        where=_where((line.subject for line in lines), shown, everyone),
     )
+
+
+def _points(lines: Iterable[Line], shown: Mapping[str, str], everyone: tuple[str, ...]) -> Iterable[Point]:
+    alike: dict[tuple[Any, ...], list[str]] = {}
+    for line in lines:
+        alike.setdefault((line.says, line.against, line.clears, line.lacking), []).append(line.subject)
+    for (says, against, clears, lacking), named in alike.items():
+        yield Point(tuple(shown[name] for name in named), _where(named, shown, everyone), says, against, clears, lacking)
+
+
+def _subject(about: str, name: str) -> str:
+    return "The space" if about == "space" else name
+
+
+def _where(named: Iterable[str], shown: Mapping[str, str], everyone: tuple[str, ...]) -> str:
+    names = tuple(named)
+    if names == everyone and len(names) > 2:
+        return f"All {len(names)} walls"
+    return ", ".join(shown[name] for name in names)
 
 
 def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
@@ -241,6 +275,7 @@ def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
         required="; ".join(c["required"] for c in deciding),
         clears=clears,
         lacking=tuple(_lacking(finding, deciding)),
+        against=tuple(Against(c["fact_title"], c["measured"], c["required"]) for c in deciding),
     )
 
 
@@ -330,3 +365,91 @@ def _tables(record: Record, listed: list[Any]) -> Iterable[ThemeTable]:
             )
         if rows:
             yield ThemeTable(record["rule_set"]["themes"][theme], tuple(rows))
+
+
+def _sheets(columns: tuple[str, ...], tables: tuple[ThemeTable, ...]) -> Iterable[Sheet]:
+    """The table of all rules in parts of about equal width; the space stands in the first."""
+    walls = len(columns) - 1
+    parts = max(1, -(-walls // WALLS_ACROSS))
+    cuts = [0, *(1 + walls * part // parts for part in range(1, parts)), len(columns)]
+    for start, end in zip(cuts, cuts[1:], strict=False):
+        themes = tuple(t for t in (_slice(table, start, end) for table in tables) if t.rows)
+        yield Sheet(_sheet_title(start, end, walls), columns[start:end], themes)
+
+
+def _slice(table: ThemeTable, start: int, end: int) -> ThemeTable:
+    rows = (Row(row.title, row.rule, row.grade, row.cells[start:end]) for row in table.rows)
+    return ThemeTable(table.title, tuple(row for row in rows if any(row.cells)))
+
+
+def _sheet_title(start: int, end: int, walls: int) -> str:
+    if end == 1:
+        return "The space"
+    if end - start == walls + 1:
+        return "The space and every wall written down"
+    return f"{'The space and walls' if start == 0 else 'Walls'} {max(start, 1)} to {end - 1} of {walls}"
+
+
+def _tally(holds: int, open_items: int, cautions: int, passed: int, judged: int) -> tuple[tuple[str, str], ...]:
+    return (
+        (str(holds), "to put right"),
+        (str(open_items), "not verified"),
+        (str(cautions), "caution" if cautions == 1 else "cautions"),
+        (f"{passed} of {judged}", "answers pass"),
+    )
+
+
+def _running(heading: Mapping[str, str]) -> tuple[str, str]:
+    """Project and space as they stand on every page, cut so that they fit."""
+    return _cut(heading["project"] or f"Project {NOT_STATED}", 56), _cut(heading["space"] or f"Space {NOT_STATED}", 32)
+
+
+def _cut(text: str, most: int) -> str:
+    return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
+
+
+def _limits(record: Record) -> Iterable[LimitLine]:
+    titles = {f["rule"]: f["title"] for f in record["findings"]}
+    for limit in record["limits"]:
+        yield LimitLine(
+            title=limit["name"].replace("_", " ").capitalize(),
+            written=limit["written"],
+            basis=limit["basis"],
+            history=tuple(limit["history"]),
+            used_by=tuple(titles[rule] for rule in limit["used_by"]),
+        )
+
+
+def _to_write(items: tuple[Item, ...], record: Record, everyone: tuple[str, ...]) -> Iterable[ToWrite]:
+    """What the not verified items wait for, each question once, in the order of the first item that asks it."""
+    findings = {(f["rule"], f["subject"]): f for f in record["findings"]}
+    places = {(s["about"], s["name"]): s["place"] for s in record["subjects"]}
+    whose: dict[tuple[str, str], dict[str, str]] = {}
+    settles: dict[tuple[str, str], dict[int, Item]] = {}
+    for item in items:
+        for line in item.lines:
+            finding = findings[item.rule, line.subject]
+            own = places[finding["about"], line.subject]
+            for what, place, about in _questions(finding, line, own):
+                name = line.subject if about != "space" else "space"
+                whose.setdefault((what, place), {})[name] = _subject(about, line.subject)
+                settles.setdefault((what, place), {})[item.number] = item
+    for asked, shown in whose.items():
+        yield ToWrite(*asked, _where(shown, shown, everyone), tuple(settles[asked].values()))
+
+
+def _questions(finding: Any, line: Line, own: str) -> Iterable[tuple[str, str, str]]:  # noqa: ANN401
+    """What to write, where, and what kind of subject it is asked of.
+
+    The number of the wall is left out of the place, so that the same question of many walls is one.
+    """
+    if not finding["missing"]:
+        for against in line.against:
+            yield f"{against.fact}: {against.measured} does not settle {against.required}", "", finding["about"]
+    for missing in finding["missing"]:
+        lacking = "" if missing["lacking"] == "not answered" else f" ({missing['lacking']})"
+        what, place = f"{missing['title'].rstrip('?')}{lacking}", missing["place"]
+        if own and place.startswith(f"{own}."):
+            yield what, re.sub(r"\[\d+\]$", "[…]", own) + place.removeprefix(own), finding["about"]
+        else:
+            yield what, place, "space"

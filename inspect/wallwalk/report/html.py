@@ -1,0 +1,54 @@
+"""The report as one HTML page that needs nothing but itself: no script, no network, no other file."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from wallwalk.record import Record
+from wallwalk.report.view import View, lay_out
+from wallwalk.resources import data_folder
+
+PAGE_SIZES = ("Letter", "A4")
+
+_KINDS = {"yes": "passes", "HOLD": "holds", "?": "open", "–": "apart", "note": "caution"}
+"""How each mark of the table of all rules is drawn; the mark itself is the word."""
+
+
+def render_html(record: Record, *, page_size: str = "Letter") -> str:
+    """The record as an HTML page, which prints on `page_size`: `Letter` or `A4`."""
+    if page_size not in PAGE_SIZES:
+        raise ValueError(f'page size is "{page_size}"; write {" or ".join(PAGE_SIZES)}')
+    view = lay_out(record)
+    style = _style(view, page_size)
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    template = _environment().get_template("report.html")
+    return template.render(view=view, record=record, style=Markup(style), style_digest=digest, kinds=_KINDS)  # noqa: S704 - our own, escaped
+
+
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(data_folder("templates")),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def _style(view: View, page_size: str) -> str:
+    """The style sheet, with the page's size and the words that stand at the edge of every page."""
+    style = (data_folder("templates") / "report.css").read_text(encoding="utf-8")
+    project, space = view.running
+    words = {"page-size": page_size, "running-project": project, "running-space": space, "running-verdict": view.verdict}
+    for name, text in words.items():
+        style = style.replace(f'"{{{{{name}}}}}"', text if name == "page-size" else css_string(text))
+    return f"\n{style}"
+
+
+def css_string(text: str) -> str:
+    """`text` as a CSS string in which nothing can end the string, the rule or the style element."""
+    return '"' + "".join(c if c.isalnum() or c == " " else f"\\{ord(c):x} " for c in text) + '"'

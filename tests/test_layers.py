@@ -1,0 +1,97 @@
+"""The modules import one way only, heavy packages load only where they are used, and nothing below asks the world."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parent.parent / "inspect" / "wallwalk"
+
+ORDER = (
+    "values errors resources yamlio units moments shape questions survey survey_reader limits measures comparisons "
+    "rules refusal fact_reader condition_reader rule_reader facts judging timing wording proving record checking "
+    "writing report.view report.terminal report.manual report.html report.pdf "
+    "cli.stopping cli.outputs cli.starting cli.commands cli"
+).split()
+
+
+def module_name(path: Path) -> str:
+    """`report/view.py` as `report.view`, `cli/__init__.py` as `cli`, the package itself as nothing."""
+    parts = path.relative_to(PACKAGE).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def sources() -> dict[str, ast.Module]:
+    """Every module of the package, parsed."""
+    return {module_name(p): ast.parse(p.read_text()) for p in sorted(PACKAGE.rglob("*.py"))}
+
+
+def own_imports(tree: ast.Module) -> set[str]:
+    """Names of the package's own modules that `tree` imports, wherever in the file."""
+    found = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("wallwalk."):
+            found.add((node.module or "").removeprefix("wallwalk."))
+        if isinstance(node, ast.Import):
+            found |= {a.name.removeprefix("wallwalk.") for a in node.names if a.name.startswith("wallwalk.")}
+    return found
+
+
+def test_every_module_has_its_place_in_the_order() -> None:
+    """No module stands outside the one order."""
+    assert sorted(n for n in sources() if n not in {"", "report"}) == sorted(ORDER)
+
+
+def test_each_module_imports_only_those_above_it() -> None:
+    """No import points backwards."""
+    backwards = {
+        (name, imported)
+        for name, tree in sources().items()
+        if name in ORDER
+        for imported in own_imports(tree)
+        if ORDER.index(imported) >= ORDER.index(name)
+    }
+    assert backwards == set()
+
+
+def test_the_source_root_never_shadows_the_standard_library() -> None:
+    """`inspect/` is a folder, not a package, so the standard library's `inspect` is what Python finds."""
+    assert not (PACKAGE.parent / "__init__.py").exists()
+
+
+def test_nothing_below_the_command_line_asks_the_clock_prints_or_exits() -> None:
+    """Files are read by the readers and written by `writing`; clock, terminal and exit belong to the command line."""
+    asking = {
+        (name, node.attr if isinstance(node, ast.Attribute) else node.id)
+        for name, tree in sources().items()
+        if not name.startswith("cli")
+        for node in ast.walk(tree)
+        if (isinstance(node, ast.Attribute) and node.attr in {"now", "utcnow", "today", "exit", "monotonic"})
+        or (isinstance(node, ast.Name) and node.id in {"print", "input", "exit"})
+    }
+    assert asking == set()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "absent"),
+    [
+        (["check", "examples/204-treatment-room.yaml"], {"jinja2", "weasyprint", "pytest"}),
+        (["rules", "list"], {"jinja2", "weasyprint"}),
+        (["--help"], {"jinja2", "weasyprint", "jsonschema", "yaml"}),
+    ],
+)
+def test_heavy_packages_load_only_where_they_are_used(arguments: list[str], absent: set[str]) -> None:
+    """A terminal check needs neither templates nor the PDF engine; help needs no reader at all."""
+    script = (
+        "import sys\nfrom wallwalk.cli import main\n"
+        f"try:\n    main({arguments!r})\nexcept SystemExit:\n    pass\n"
+        "print(*sorted({m.split('.')[0] for m in sys.modules}), file=sys.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=PACKAGE.parent.parent)
+    loaded = set(done.stderr.split())
+    assert "wallwalk" in loaded
+    assert loaded & absent == set()
