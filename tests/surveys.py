@@ -1,0 +1,44 @@
+"""What several tests need: the examples, the rule set, and surveys made from them with parts changed."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from wallwalk.checking import load_rule_set
+from wallwalk.rules import RuleSet
+from wallwalk.survey import Survey
+from wallwalk.survey_reader import parse_survey, read_survey
+from wallwalk.yamlio import Document, parse_yaml, read_yaml
+
+ROOT = Path(__file__).parent.parent
+EXAMPLES = tuple(sorted((ROOT / "examples").glob("*.yaml")))
+
+
+@cache
+def rigid_sheet() -> RuleSet:
+    """The rule set for rigid sheet, proven."""
+    return load_rule_set("rigid-sheet")
+
+
+@cache
+def example_document(name: str) -> Document:
+    """The YAML document of one example."""
+    return read_yaml(ROOT / "examples" / f"{name}.yaml", f"{name}.yaml")
+
+
+@cache
+def example(name: str) -> Survey:
+    """One example, read."""
+    return read_survey(ROOT / "examples" / f"{name}.yaml", f"{name}.yaml")
+
+
+def survey_of(data: Any) -> Survey:  # noqa: ANN401 - a document's data
+    """A survey from plain data, as if it had been read from a file."""
+    return parse_survey(Document("survey.yaml", data, {}, "0" * 64))
+
+
+def survey_from(text: str) -> Survey:
+    """A survey from YAML text."""
+    return parse_survey(parse_yaml(text.encode(), "survey.yaml"))

@@ -1,0 +1,51 @@
+"""The four example surveys come out as was written by hand from the trade's conditions before any judging."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+import yaml
+
+from surveys import EXAMPLES, ROOT, example, rigid_sheet
+from wallwalk.checking import check
+from wallwalk.judging import judge
+
+NAMES = tuple(path.stem for path in EXAMPLES)
+
+
+def expected(name: str) -> Any:  # noqa: ANN401
+    """What was written by hand for one example."""
+    return yaml.safe_load((ROOT / "tests" / "expected" / f"{name}.yaml").read_text())
+
+
+def test_there_are_four_spaces() -> None:
+    """The invented project has four spaces, each with its expectation written by hand."""
+    assert len(NAMES) == 4
+    assert sorted(p.stem for p in (ROOT / "tests" / "expected").glob("*.yaml")) == list(NAMES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_findings_are_those_written_by_hand(name: str) -> None:
+    """Every finding of every rule for every subject is the one expected, and there is no other."""
+    survey = example(name)
+    want: dict[tuple[str, str], str] = {}
+    for rule, outcomes in expected(name)["findings"].items():
+        subjects = [s.name for s in survey.subjects(rigid_sheet().rules[rule].about)]
+        want |= {(rule, s): outcomes if isinstance(outcomes, str) else outcomes[s] for s in subjects}
+    got = {(f.rule.name, f.subject.name): f.outcome.value for f in judge(rigid_sheet(), survey)}
+    assert got == want
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_verdict_and_earliest_start_are_those_written_by_hand(name: str) -> None:
+    """The verdict and the earliest start are the ones expected."""
+    record = check(example(name), rigid_sheet())
+    at = record["earliest_start"]["at"]
+    assert (record["verdict"], at and at["at"]) == (expected(name)["verdict"], expected(name)["earliest_start"])
+
+
+def test_only_the_corridor_is_cured_by_waiting() -> None:
+    """Time alone clears the corridor; what holds the old room and the half-filled one, time does not cure."""
+    by_waiting = {n for n in NAMES if check(example(n), rigid_sheet())["earliest_start"]["by_waiting"]}
+    assert by_waiting == {"110-link-corridor", "204-treatment-room"}
