@@ -1,0 +1,110 @@
+"""Every rule set proves itself, and nothing in it can be moved or taken out without its own examples noticing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from surveys import ROOT, rigid_sheet
+from wallwalk.limits import Limit, WordLimit
+from wallwalk.proving import is_noticed, mutations, possible_outcomes, proof_faults, tried
+from wallwalk.resources import rule_set_names
+from wallwalk.rule_reader import read_rule_set
+from wallwalk.rules import RuleSet, checks
+
+SETS = rule_set_names()
+
+
+@pytest.fixture(params=SETS)
+def rule_set(request: pytest.FixtureRequest) -> RuleSet:
+    """Each rule set that comes with the program."""
+    return read_rule_set(request.param)
+
+
+def test_rigid_sheet_is_there() -> None:
+    """The rule set the program is made for is among those installed."""
+    assert "rigid-sheet" in SETS
+
+
+def test_every_example_comes_out_as_its_author_says(rule_set: RuleSet) -> None:
+    """No example of any rule comes to another outcome than written beside it."""
+    assert [(t.rule.name, t.example.name, t.outcome.value) for t in tried(rule_set) if not t.as_expected] == []
+    assert proof_faults(rule_set) == ()
+
+
+def test_every_outcome_a_rule_can_have_is_shown_by_an_example(rule_set: RuleSet) -> None:
+    """Pass, hold, not verified and does not apply: each that a rule can come to is expected by one of its examples."""
+    lacking = {
+        (rule.name, outcome.value)
+        for rule in rule_set.rules.values()
+        for outcome in possible_outcomes(rule)
+        if outcome.value not in {e.expect for e in rule.examples}
+    }
+    assert lacking == set()
+
+
+def test_every_limit_moved_one_step_and_every_requirement_dropped_is_noticed(rule_set: RuleSet) -> None:
+    """Over all limits, both ways, all words, and all comparisons: no change goes unnoticed."""
+    changes = list(mutations(rule_set))
+    moved = {says.split()[0] for says in (m.says for m in changes)}
+    assert set(rule_set.limits) <= moved
+    assert [m.says for m in changes if not is_noticed(rule_set, m)] == []
+
+
+def test_a_number_moves_both_ways(rule_set: RuleSet) -> None:
+    """Each limit with a number is moved up and down, each list of words loses every word it has."""
+    says = [m.says for m in mutations(rule_set)]
+    for limit in rule_set.limits.values():
+        own = [s for s in says if s.split()[0] == limit.name]
+        if isinstance(limit, Limit):
+            assert len(own) == 2
+        if isinstance(limit, WordLimit):
+            assert {f"{limit.name} loses {word}" for word in limit.words} <= set(own)
+
+
+@pytest.mark.parametrize("example_index", [0, -1])
+def test_the_proof_can_fail(example_index: int, tmp_path: Path) -> None:
+    """A rule set with one example turned round is refused by name: the proof is no formality."""
+    folder = tmp_path / "turned"
+    folder.mkdir()
+    for path in (ROOT / "rules" / "rigid-sheet").glob("*.yaml"):
+        (folder / path.name).write_text(path.read_text())
+    target = folder / "coatings.yaml"
+    before = rigid_sheet().rules["no-loose-paint"].examples[example_index]
+    text = target.read_text()
+    start = text.index("\n  no-loose-paint:")
+    old = f"name: {before.name}"
+    at = text.index(old, start)
+    end = text.index("\n", at)
+    other = "hold" if before.expect != "hold" else "pass"
+    target.write_text(text[:at] + text[at:end].replace(f"expect: {before.expect}", f"expect: {other}") + text[end:])
+    faults = proof_faults(read_rule_set(str(folder)))
+    assert [str(f).split("; ")[0].split(": ", 1)[1] for f in faults][:1] == [
+        f'rules.no-loose-paint comes to {before.expect} on "{before.name}", not {other}'
+    ]
+
+
+def test_each_rule_says_what_to_do_by_whom_why_and_on_what_basis(rule_set: RuleSet) -> None:
+    """No rule leaves a text empty, and each says its basis in one of the four forms."""
+    forms = ("common practice", "from memory", "published: ", "as quoted in trade literature: ")
+    for rule in rule_set.rules.values():
+        assert min(len(t) for t in (rule.title, rule.hold, rule.put_right, rule.why)) > 8, rule.name
+        assert rule.by in rule_set.parties
+        assert rule.basis.startswith(forms)
+    assert all(limit.basis.startswith(forms) for limit in rule_set.limits.values())
+
+
+def test_rigid_sheet_asks_what_the_trade_asks() -> None:
+    """At least 30 rules that can hold the work, over every theme named for it, and safety as cautions only."""
+    rules = rigid_sheet().rules.values()
+    assert sum(r.grade == "hold" for r in rules) >= 30
+    assert set(rigid_sheet().themes) == {
+        "safety", "record", "space", "substrate", "coatings", "primer", "climate", "materials", "layout",
+    }  # fmt: skip
+    assert {r.grade for r in rules if r.theme == "safety"} == {"caution"}
+
+
+def test_no_rule_can_hold_on_nothing() -> None:
+    """Every rule compares at least one fact, so that none comes to a verdict without a reading."""
+    assert all(list(checks(rule.require)) for rule in rigid_sheet().rules.values())
