@@ -62,6 +62,8 @@ def draw_less(data: st.DataObject, survey: Any) -> Any:  # noqa: ANN401
     less = survey
     for _ in range(data.draw(st.integers(1, 4))):
         where = [p for p in places(less) if may_be_lost(p)]
+        if data.draw(st.booleans()):  # readings, walls and instruments are few beside the answers, so pick them more
+            where = [p for p in where if any(isinstance(key, int) for key in p[-2:])]
         if where:
             place = data.draw(st.sampled_from(where))
             less = data.draw(st.sampled_from(LESS))(less, place)

@@ -12,7 +12,7 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "inspect" / "wallwalk"
 
 ORDER = (
-    "values errors resources yamlio units moments shape questions survey survey_reader limits measures comparisons "
+    "values errors resources syntax yamlio units moments shape questions survey survey_reader limits measures comparisons "
     "rules refusal fact_reader condition_reader rule_reader facts judging timing wording proving record checking "
     "writing report.view report.terminal report.manual report.html report.pdf "
     "cli.stopping cli.outputs cli.starting cli.commands cli"

@@ -81,7 +81,7 @@ def test_the_proof_can_fail(example_index: int, tmp_path: Path) -> None:
     target.write_text(text[:at] + text[at:end].replace(f"expect: {before.expect}", f"expect: {other}") + text[end:])
     faults = proof_faults(read_rule_set(str(folder)))
     assert [str(f).split("; ")[0].split(": ", 1)[1] for f in faults][:1] == [
-        f'rules.no-loose-paint comes to {before.expect} on "{before.name}", not {other}'
+        f'rules.no-loose-paint comes to {before.expect} on "{before.name}", which expects {other}'
     ]
 
 

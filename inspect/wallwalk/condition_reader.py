@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
@@ -12,7 +12,7 @@ from wallwalk.fact_reader import words_of
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.measures import WORDS
 from wallwalk.questions import SPACE
-from wallwalk.refusal import read_each, refuse
+from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.rules import Check, Condition, FactRule, Group
 from wallwalk.shape import closest
 from wallwalk.yamlio import Node, Path_
@@ -23,16 +23,26 @@ _WITH_LIST = ("is_one_of", "is_none_of")
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """The limits and facts that conditions may name."""
+    """The limits and facts that conditions may name, and the names of those that are refused already."""
 
     limits: Mapping[str, AnyLimit]
     facts: Mapping[str, FactRule]
+    refused: frozenset[str] = frozenset()
+
+    def refuse_missing(self, what: str, name: str, known: Iterable[str], path: Path_) -> RefusedError:
+        """A refusal of a name that is not declared; without a fault where its declaration has one."""
+        if name in self.refused:
+            return RefusedError([])
+        advice = closest(name, known, f"declare it below {what}s:", "look for its name there")
+        return refuse(path, f"names the {what} {quote(name)}, which is not declared", advice)
 
 
 def read_condition(names: Names, about: str, part: Node, path: Path_) -> Condition:
     """The condition in `part`, of a rule about `about`. Raises `RefusedError`."""
     if not isinstance(part, dict) or len(part) != 1:
-        raise refuse(path, "is no condition", f"write one of: {', '.join((*_GROUPS, *COMPARISONS))}")
+        found = "holds more than one comparison" if isinstance(part, dict) and part else "is no comparison"
+        advice = f"write one of: {', '.join((*_GROUPS, *COMPARISONS))}"
+        raise refuse(path, found, "put them in a list below all_of: or any_of:" if "more" in found else advice)
     ((word, inside),) = part.items()
     here = (*path, word)
     if word in _GROUPS:
@@ -41,7 +51,7 @@ def read_condition(names: Names, about: str, part: Node, path: Path_) -> Conditi
         parts = read_each(partial(read_condition, names, about, p, (*here, i)) for i, p in enumerate(inside))
         return Group(word, parts)
     if word not in COMPARISONS:
-        raise refuse(here, "is no comparison", closest(word, [*_GROUPS, *COMPARISONS]))
+        raise refuse(here, "is no comparison", closest(word, [*_GROUPS, *COMPARISONS], ""))
     operands = inside if isinstance(inside, list) else [inside]
     if not operands or not isinstance(operands[0], str):
         raise refuse(here, "does not say what it compares", "write a list: the fact, then what it is compared with")
@@ -57,10 +67,14 @@ def read_condition(names: Names, about: str, part: Node, path: Path_) -> Conditi
 def _fact(names: Names, about: str, name: str, path: Path_) -> FactRule:
     fact = names.facts.get(name)
     if fact is None:
-        raise refuse(path, f"names the fact {quote(name)}, which is not declared", closest(name, names.facts))
+        raise names.refuse_missing("fact", name, names.facts, path)
     if fact.about not in {about, SPACE}:
         raise refuse(path, f"compares {fact.name}, a fact about the {fact.about}", f"write a fact about the {about}")
     return fact
+
+
+def _some(what: str, count: int) -> str:
+    return f"{count or 'no'} {what}" if count == 1 else f"{count or 'no'} {what}s"
 
 
 def _check(names: Names, word: str, fact: FactRule, given: list[str], path: Path_) -> Check:
@@ -79,14 +93,20 @@ def _check(names: Names, word: str, fact: FactRule, given: list[str], path: Path
 def _number_check(names: Names, word: str, fact: FactRule, given: list[str], path: Path_) -> Check:
     sides = len(COMPARISONS[word].sides)
     if len(given) != sides:
-        raise refuse(path, f"names {len(given)} limits", f"write the fact and {sides} after it")
+        raise refuse(path, f"names {_some('limit', len(given))}", f"write the fact, then {_some('limit', sides)}")
     for name in given:
         limit = names.limits.get(name)
         if not isinstance(limit, Limit):
-            raise refuse(path, f"names the limit {quote(name)}, which is not declared", closest(name, names.limits))
+            if isinstance(limit, WordLimit):
+                raise refuse(path, f"compares {fact.name} with {name}, a limit of words", "name a limit with a value")
+            raise names.refuse_missing("limit", name, names.limits, path)
         if limit.kind != fact.kinded.kind:
             found = f"compares {fact.name} ({fact.kinded.kind}) with {name} ({limit.kind})"
-            raise refuse(path, found, "compare quantities of one kind; write kind: for a temperature difference")
+            both = {limit.kind, fact.kinded.kind}
+            advice = f"give limits.{name} a value of kind {fact.kinded.kind}"
+            if both == {"temperature", "temperature difference"}:
+                advice = f"write kind: {fact.kinded.kind} in limits.{name}"
+            raise refuse(path, found, advice)
     return Check(word, fact.name, limits=tuple(given))
 
 
@@ -95,12 +115,15 @@ def _word_check(names: Names, word: str, fact: FactRule, given: list[str], path:
     if fact.kinded.kind not in WORDS or not choices:
         raise refuse(path, f"compares {fact.name} ({fact.kinded.kind}) with a word", "compare an answer with choices")
     limit = names.limits.get(given[0]) if word in _WITH_LIST and len(given) == 1 else None
+    if word in _WITH_LIST and len(given) == 1 and limit is None:
+        raise names.refuse_missing("limit", given[0], names.limits, path)
     if word in _WITH_LIST and not isinstance(limit, WordLimit):
         raise refuse(path, f"compares {fact.name} with {quote(', '.join(given))}", "name a limit that has words")
     if word not in _WITH_LIST and len(given) != 1:
-        raise refuse(path, f"compares {fact.name} with {len(given)} words", "write one word after the fact")
+        raise refuse(path, f"compares {fact.name} with {_some('word', len(given))}", "write one word after the fact")
     words = limit.words if isinstance(limit, WordLimit) else tuple(given)
     odd = [w for w in words if w not in choices]
     if odd:
-        raise refuse(path, f"compares {fact.name} with {quote(odd[0])}", f"write one of: {', '.join(choices)}")
+        source = f", a word of {limit.name}" if limit else ""
+        raise refuse(path, f"compares {fact.name} with {quote(odd[0])}{source}", f"write one of: {', '.join(choices)}")
     return Check(word, fact.name, limits=(limit.name,)) if limit else Check(word, fact.name, words=words)

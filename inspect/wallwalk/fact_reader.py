@@ -24,7 +24,10 @@ def read_expression(questions: Questions, about: str, part: Node, path: Path_) -
     """The expression in `part`: a question's path, or one measure and what it works on. Raises `RefusedError`."""
     if isinstance(part, str):
         return _answer(questions, about, part, path)
-    if not isinstance(part, dict) or len(part) != 1:
+    if isinstance(part, dict) and len(part) > 1:
+        advice = "keep one, and declare another fact for the other"
+        raise refuse(path, "holds more than one measure", advice)
+    if not isinstance(part, dict) or not part:
         raise refuse(path, "is no measure", f"write one of: answer, {', '.join(MEASURES)}, and what it works on")
     ((word, inside),) = part.items()
     here = (*path, word)
@@ -80,7 +83,7 @@ def _answer(questions: Questions, about: str, asked: str, path: Path_) -> Expres
     question = questions.find(about, asked)
     if question is None:
         known = [p for a, p in questions.questions if a in {about, SPACE}]
-        raise refuse(path, f"is {quote(asked)}, which no question of the survey is", closest(asked, known))
+        raise refuse(path, f"names the question {quote(asked)}, which the survey does not ask", closest(asked, known))
     kind = "number" if question.kind in _NUMBERS else "moment" if question.kind == "last day" else question.kind
     kinded = Kinded("text" if kind == "zone" else kind, question.choices, is_series=bool(question.roll))
     return Expression("answer", kinded, question=question)

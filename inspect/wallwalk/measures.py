@@ -79,8 +79,8 @@ def _difference(a: Interval, b: Interval) -> Interval:
 
 def _difference_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     first, second = kinds
-    if first.kind != second.kind or first.kind in WORDS:
-        raise MeasureError(f"{word} needs two quantities of one kind, not {first.kind} and {second.kind}")
+    if first.kind != second.kind or first.kind not in {*BASE, "moment"}:
+        raise MeasureError(f"{word} needs two quantities of one kind and scale, not {first.kind} and {second.kind}")
     return Kinded(_DIFFERENCE.get(first.kind, first.kind), is_series=first.is_series or second.is_series)
 
 
@@ -123,7 +123,7 @@ def _product_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     kind: str | None = kinds[0].kind if kinds else None
     for factor in kinds[1:]:
         kind = product_kind(kind, factor.kind) if kind else None
-    if kind is None or kind in WORDS or len(kinds) < 2:
+    if kind not in BASE or len(kinds) < 2:
         raise MeasureError(f"{word} does not know how to multiply {' by '.join(k.kind for k in kinds)}")
     return Kinded(kind, is_series=any(k.is_series for k in kinds))
 
@@ -145,7 +145,7 @@ def _over(a: Bound, b: Bound) -> Bound:
 def _ratio_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     first, second = kinds
     kind = ratio_kind(first.kind, second.kind)
-    if kind is None or first.kind in WORDS:
+    if kind not in BASE or first.kind not in BASE:
         raise MeasureError(f"{word} does not know how to divide {first.kind} by {second.kind}")
     return Kinded(kind, is_series=first.is_series or second.is_series)
 
@@ -200,6 +200,12 @@ def _reduced_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     return Kinded(only.kind)
 
 
+def _total_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+    if kinds[0].kind == "moment":
+        raise MeasureError(f"{word} needs a list of quantities, not moments")
+    return _reduced_kind(kinds, word)
+
+
 def _count_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     if not kinds[0].is_series:
         raise MeasureError(f"{word} needs a list of readings")
@@ -236,7 +242,7 @@ MEASURES: Mapping[str, Measure] = {
     "lowest": Measure(("of",), _reduced_kind, _extreme(min, highest=False)),
     "highest": Measure(("of",), _reduced_kind, _extreme(max, highest=True)),
     "count": Measure(("of",), _count_kind, _count),
-    "total": Measure(("of",), _reduced_kind, _total),
+    "total": Measure(("of",), _total_kind, _total),
     "on_scale": Measure(("of",), _on_scale_kind, _on_scale, takes_scale=True),
 }
 """Every measure. `answer`, an answer as it stands, is the one word that is not made from others."""

@@ -21,7 +21,8 @@ FIRST_YEAR, LAST_YEAR = 1900, 2199
 _FORM = re.compile(
     r"(?P<date>(?P<year>\d{4})-(?P<month>\d\d)-(?P<day>\d\d))"
     r"(?:[ Tt](?P<hour>\d\d):(?P<minute>\d\d)(?::(?P<second>\d\d)(?P<part>\.\d{1,9})?)?"
-    r" ?(?P<offset>[Zz]|[+-]\d\d:\d\d)?)?"
+    r" ?(?P<offset>[Zz]|[+-]\d\d:\d\d)?)?",
+    re.ASCII,
 )
 _ADVICE = "write it as year-month-day hour:minute, such as 2026-03-09 08:30"
 _DATE_ADVICE = "write it as year-month-day, such as 2026-09-30"
@@ -45,6 +46,8 @@ def parse_moment(text: str, zone: ZoneInfo | None) -> Interval:
     if form["hour"] is None:
         start, end = _day(_date(form, _ADVICE), zone)
         return Interval("moment", start, end, "", clean)
+    if form["hour"] == "24":
+        raise UnitError("write midnight as 00:00 of the next day")
     try:
         local = datetime(
             int(form["year"]),
@@ -119,7 +122,8 @@ def _known(zone: ZoneInfo | None) -> ZoneInfo:
 
 def _day(day: date, zone: ZoneInfo | None) -> tuple[Fraction, Fraction]:
     midnight = datetime(day.year, day.month, day.day, tzinfo=_known(zone))
-    return _seconds(midnight), _seconds((midnight + timedelta(days=1)).replace(fold=1))
+    # A midnight that a clock change skips is the moment of the change, one that comes twice is the first of the two.
+    return _seconds(midnight), _seconds(midnight + timedelta(days=1))
 
 
 def _local_seconds(local: datetime, zone: ZoneInfo) -> Fraction:

@@ -68,9 +68,9 @@ def proof_faults(rule_set: RuleSet) -> tuple[Fault, ...]:
     faults = [
         Fault(
             t.rule.file,
-            t.rule.line,
+            t.example.line or t.rule.line,
             f"rules.{t.rule.name}",
-            f'comes to {t.outcome.value} on "{t.example.name}", not {t.example.expect}',
+            f'comes to {t.outcome.value} on "{t.example.name}", which expects {t.example.expect}',
             "mend the example, the limit or the requirement",
         )
         for t in tried(rule_set)
@@ -82,9 +82,9 @@ def proof_faults(rule_set: RuleSet) -> tuple[Fault, ...]:
             Fault(
                 m.file,
                 m.line,
-                "",
-                f"is not pinned: {m.says} and no example notices",
-                "add an example that does",
+                f"rules.{m.rules[0].name}",
+                f"has no example that notices when {m.says}",
+                "add one that comes out otherwise then",
             )
             for m in mutations(rule_set)
             if not is_noticed(rule_set, m)
@@ -173,9 +173,13 @@ def _dropped(rule: Rule) -> Iterator[tuple[str, Rule]]:
     if rule.applies_when is not None:
         yield "applies always", replace(rule, applies_when=None)
         for says, less in _without_each(rule.applies_when):
-            yield f"no longer asks {says} to apply", replace(rule, applies_when=less)
+            yield f"applies without {says}", replace(rule, applies_when=less)
     for says, less in _without_each(rule.require):
         yield f"no longer requires {says}", replace(rule, require=less)
+
+
+def _written(check: Check) -> str:
+    return f"{check.word}: [{', '.join((check.fact, *check.limits, *check.words))}]"
 
 
 def _without_each(condition: Condition) -> Iterator[tuple[str, Condition]]:
@@ -185,7 +189,7 @@ def _without_each(condition: Condition) -> Iterator[tuple[str, Condition]]:
     for i, part in enumerate(condition.parts):
         others = (*condition.parts[:i], *condition.parts[i + 1 :])
         if others:
-            yield " or ".join(f"{c.word} {c.fact}" for c in checks(part)), Group(condition.word, others)
+            yield " and ".join(_written(c) for c in checks(part)), Group(condition.word, others)
         for says, less in _without_each(part):
             yield says, Group(condition.word, (*condition.parts[:i], less, *condition.parts[i + 1 :]))
 
@@ -200,7 +204,7 @@ def _reworded(rule_set: RuleSet, rule: Rule) -> Iterator[tuple[str, Rule]]:
                 other = replace(check, words=(word,))
                 applies = None if rule.applies_when is None else _with(rule.applies_when, check, other)
                 changed = replace(rule, applies_when=applies, require=_with(rule.require, check, other))
-                yield f"asks for {word} in {check.word} {check.fact}", changed
+                yield f"asks {_written(other)} instead", changed
 
 
 def _with(condition: Condition, old: Check, new: Check) -> Condition:

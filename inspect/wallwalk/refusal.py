@@ -11,7 +11,10 @@ T = TypeVar("T")
 
 
 class RefusedError(Exception):
-    """One fault or more of one part of a document, each as (path, found, instead)."""
+    """The faults of one part of a document, each as (path, found, instead).
+
+    None where the part only leans on another that is refused: the writer has one thing to mend, and hears of one.
+    """
 
     def __init__(self, faults: Iterable[tuple[Path_, str, str]]) -> None:
         super().__init__()
@@ -26,12 +29,12 @@ def refuse(path: Path_, found: str, instead: str) -> RefusedError:
 def read_each(readers: Iterable[Callable[[], T]]) -> tuple[T, ...]:
     """What every reader reads; if any refuses, one refusal with the faults of all that do."""
     read: list[T] = []
-    faults: list[tuple[Path_, str, str]] = []
+    refusals: list[RefusedError] = []
     for reader in readers:
         try:
             read.append(reader())
         except RefusedError as refused:
-            faults.extend(refused.faults)
-    if faults:
-        raise RefusedError(faults)
+            refusals.append(refused)
+    if refusals:
+        raise RefusedError(fault for refused in refusals for fault in refused.faults)
     return tuple(read)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import cache, partial
 from pathlib import Path
@@ -17,8 +17,9 @@ from wallwalk.questions import Questions, survey_questions
 from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.resources import data_folder, rule_set_folder, rule_set_names
 from wallwalk.rules import PLACEHOLDER, Change, Example, FactRule, Rule, RuleSet, checks
-from wallwalk.shape import closest, read_schema, shape_faults
+from wallwalk.shape import closest, read_schema, shape_faults, show
 from wallwalk.units import KINDS, UnitError, kind_of_unit, parse_quantity, parse_step
+from wallwalk.values import Interval
 from wallwalk.yamlio import Document, Path_, read_yaml
 
 
@@ -56,6 +57,7 @@ class _Reader:
     def rule_set(self) -> RuleSet:
         about = self._document("about.yaml", "about")
         data: Any = about.data
+        self._refuse_missing(about, data["themes"])
         themes = {name: self._document(f"{name}.yaml", "theme") for name in data["themes"]}
         if self.faults:
             raise InputError(self.faults)
@@ -64,7 +66,7 @@ class _Reader:
             self._read_all(document, "limits", contents[theme], self.limits, _read_limit)
         for theme, document in themes.items():
             self._read_all(document, "facts", contents[theme], self.facts, partial(_read_fact, self.questions))
-        names = Names(self.limits, self.facts)
+        names = Names(self.limits, self.facts, frozenset(self.seen) - self.limits.keys() - self.facts.keys())
         for theme, document in themes.items():
             read_rule = partial(_read_rule, names, self.questions.subjects, tuple(data["parties"]), document, theme)
             self._read_all(document, "rules", contents[theme], self.rules, read_rule)
@@ -97,6 +99,18 @@ class _Reader:
         self.faults += faults
         return document
 
+    def _refuse_missing(self, about: Document, themes: Iterable[str]) -> None:
+        missing = [(i, theme) for i, theme in enumerate(themes) if not (self.folder / f"{theme}.yaml").is_file()]
+        if missing:
+            raise InputError(
+                about.fault(
+                    ("themes", i),
+                    f"is {quote(theme)}, and no {theme}.yaml lies beside this file",
+                    "write that file, or take the theme out",
+                )
+                for i, theme in missing
+            )
+
     def _read_all(self, document: Document, section: str, content: Any, into: dict[str, Any], read: Any) -> None:  # noqa: ANN401
         for name, part in content.get(section, {}).items():
             path: Path_ = (section, name)
@@ -125,27 +139,48 @@ class _Reader:
 
 def _read_limit(name: str, part: Mapping[str, Any], path: Path_) -> AnyLimit:
     if "words" in part:
+        extra = [word for word in ("value", "step", "kind") if word in part]
+        if extra:
+            raise refuse((*path, extra[0]), "stands beside words", f"take out the words, or take out {extra[0]}")
         return WordLimit(name, tuple(part["words"]), part["basis"])
-    if "value" not in part or "step" not in part:
-        raise refuse(path, "has no value with a step, and no words", "write value: and step:, or words:")
-    kind = part.get("kind") or kind_of_unit(part["value"])
-    if kind not in KINDS:
-        found = f"is {quote(part['value'])}" if kind is None else f"is of kind {quote(kind)}"
-        raise refuse(path, found, f"write a value with its unit, of one of these kinds: {', '.join(KINDS)}")
-    try:
-        value = parse_quantity(part["value"], kind)
-        step = parse_step(part["step"], kind)
-    except UnitError as error:
-        raise refuse(path, f"is {quote(part['value'])}, step {quote(part['step'])}", error.instead) from error
+    if "value" not in part:
+        raise refuse(path, "has no value and no words", "write value: and step:, or words:")
+    if "step" not in part:
+        raise refuse(path, "has no step", "write step: the smallest change of it that matters, with its unit")
+    kind = _kind_of_limit(part, path)
+    value = _quantity_of_limit(part["value"], kind, (*path, "value"))
     if value.low != value.high:
         raise refuse((*path, "value"), f"is {quote(part['value'])}", "write one value, not a range")
+    try:
+        step = parse_step(part["step"], kind)
+    except UnitError as error:
+        raise refuse((*path, "step"), f"is {quote(part['step'])}", error.instead) from error
     return Limit(name, kind, Fraction(value.low), step, value.unit, value.written, part["basis"], part["step"])
+
+
+def _kind_of_limit(part: Mapping[str, Any], path: Path_) -> str:
+    named: str | None = part.get("kind")
+    kind = named or kind_of_unit(part["value"])
+    if kind in KINDS:
+        return kind
+    if named:
+        advice = closest(named, KINDS, "", f"write one of: {', '.join(KINDS)}")
+        raise refuse((*path, "kind"), f"is {quote(named)}", advice)
+    advice = "write a number with its unit, such as 24 h, 72 °F, 45 %RH, 1/8 in or 12 %MC"
+    raise refuse((*path, "value"), f"is {quote(part['value'])}", advice)
+
+
+def _quantity_of_limit(text: str, kind: str, path: Path_) -> Interval:
+    try:
+        return parse_quantity(text, kind)
+    except UnitError as error:
+        raise refuse(path, f"is {quote(text)}", error.instead) from error
 
 
 def _read_fact(questions: Questions, name: str, part: Mapping[str, Any], path: Path_) -> FactRule:
     about = part["about"]
     if about not in questions.subjects:
-        raise refuse((*path, "about"), f"is {quote(about)}", f"write one of: {', '.join(questions.subjects)}")
+        raise refuse((*path, "about"), f"is {show(about)}", f"write one of: {', '.join(questions.subjects)}")
     measure = {key: value for key, value in part.items() if key != "about"}
     return FactRule(name, about, read_expression(questions, about, measure, path))
 
@@ -174,8 +209,10 @@ def _read_rule(
     used = [c for condition in conditions for c in checks(condition)]
     _check_placeholders(part["hold"], {c.fact for c in used} | {n for c in used for n in c.limits}, (*path, "hold"))
     facts = {c.fact: names.facts[c.fact] for c in used}
+    places = [(*path, "examples", i) for i in range(len(part["examples"]))]
     examples = read_each(
-        partial(_read_example, facts, example, (*path, "examples", i)) for i, example in enumerate(part["examples"])
+        partial(_read_example, facts, example, place, document.line(place))
+        for place, example in zip(places, part["examples"], strict=True)
     )
     return Rule(
         name=name,
@@ -196,18 +233,17 @@ def _read_rule(
     )
 
 
-def _read_example(facts: Mapping[str, FactRule], part: Mapping[str, Any], path: Path_) -> Example:
+def _read_example(facts: Mapping[str, FactRule], part: Mapping[str, Any], path: Path_, line: int) -> Example:
     values = {}
     for name, node in part["facts"].items():
         place = (*path, "facts", name)
         if name not in facts:
-            raise refuse(place, "is a fact the rule does not use", closest(name, facts))
+            raise refuse(place, "is a fact the rule does not compare", closest(name, facts))
         try:
             values[name] = read_example_value(facts[name].kinded, node)
         except UnitError as error:
-            shown = "yes" if node is True else "no" if node is False else node
-            raise refuse(place, f"is {quote(shown)}", error.instead) from error
-    return Example(part["name"], values, part["expect"])
+            raise refuse(place, f"is {show(node)}", error.instead) from error
+    return Example(part["name"], values, part["expect"], line)
 
 
 def _check_placeholders(text: str, known: set[str], path: Path_) -> None:

@@ -79,6 +79,7 @@ class Example:
     name: str
     facts: Mapping[str, Measured]
     expect: str
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from wallwalk.errors import Fault, quote
+from wallwalk.units import KINDS
 from wallwalk.yamlio import Document, Node, Path_, read_yaml
 
 if TYPE_CHECKING:
@@ -16,9 +17,15 @@ if TYPE_CHECKING:
 _NUMBER_WORDS = {"minItems", "minProperties", "minimum", "maximum"}
 
 _KIND_ADVICE = {
-    "truth": "write yes or no",
+    "truth": "write yes or no, without quotes",
     "moment": "write it as year-month-day hour:minute, such as 2026-03-09 08:30",
-    "text": "write it in quotes, so that it stays text",
+    "last day": "write it as year-month-day, such as 2026-09-30",
+    "zone": "write an IANA name such as America/Chicago",
+    "count": "write one whole number",
+    "level": "write one number",
+    "year": "write a year in four digits",
+    "moisture": "write a number with its scale, such as 9.5 %MC",
+    **{name: f"write a number with its unit, such as {kind.example}" for name, kind in KINDS.items()},
 }
 
 
@@ -54,49 +61,67 @@ def _faults(document: Document, path: Path_, error: ValidationError) -> Iterator
             yield document.fault((*path, key), "is not asked here", closest(key, part["properties"]))
     elif error.validator == "required":
         for key in (k for k in asked if k not in found and quote(k)[1:-1] in error.message):
-            yield document.fault(path, f"has no {key}", f"write {key}: and what it is")
+            yield document.fault(path, f"has no {key}", _missing_advice(key, part.get("properties", {}).get(key, {})))
     elif error.validator == "enum":
-        yield document.fault(path, f"is {_show(found)}", f"write one of: {', '.join(map(str, asked))}")
+        yield document.fault(path, f"is {show(found)}", f"write one of: {', '.join(map(str, asked))}")
     elif error.validator == "type":
-        yield document.fault(path, f"is {_show(found)}", _type_advice(part))
+        yield document.fault(path, f"is {show(found)}", _type_advice(part, found, path))
+    elif error.validator == "pattern" and "propertyNames" in error.absolute_schema_path:
+        yield document.fault((*path, found), "has a name of another form than its neighbours", part["advice"])
     elif error.validator == "pattern":
-        yield document.fault(path, f"is {_show(found)}", part.get("advice", f"write it as {part['pattern']}"))
+        yield document.fault(path, f"is {show(found)}", part.get("advice", f"write it as {part['pattern']}"))
     elif error.validator in {"minItems", "minProperties"}:
         yield document.fault(path, "is empty", part.get("advice", "write at least one"))
     else:
         yield document.fault(
-            path, f"is {_show(found)}", part.get("advice", f"write it as the schema says ({error.validator})")
+            path, f"is {show(found)}", part.get("advice", f"write it as the schema says ({error.validator})")
         )
 
 
-def closest(key: str, known: Iterable[str]) -> str:
-    """Advice for a key that nobody asked for: the known one most like it, or the whole list when it is short."""
+def closest(
+    key: str, known: Iterable[str], otherwise: str = "take it out", where: str = "look for its name in the blank survey"
+) -> str:
+    """Advice for a name that is not known: the known one most like it, or all of them when they are few.
+
+    `otherwise` is what else can be done about it, `where` says where all the names stand when they are many.
+    """
     names = list(known)
     near = difflib.get_close_matches(key, names, 1, 0.6)
     if near:
-        return f"write {near[0]}, or take it out"
-    return (
-        f"write one of: {', '.join(names)}"
-        if len(names) <= 12
-        else "take it out, or look for its name in the blank survey"
-    )
+        return f"write {near[0]}, or {otherwise}" if otherwise else f"write {near[0]}"
+    if 0 < len(names) <= 12:
+        return f"write one of: {', '.join(names)}"
+    return ", or ".join(part for part in (otherwise, where if names else "") if part)
 
 
-def _type_advice(part: Mapping[str, Any]) -> str:
+def _missing_advice(key: str, asked: Mapping[str, Any]) -> str:
+    if "enum" in asked:
+        return f"write {key}: and one of: {', '.join(map(str, asked['enum']))}"
+    if "advice" in asked:
+        return f"write {key}: {asked['advice'].removeprefix('write ')}"
+    return f"write {key}: and what it is"
+
+
+def _type_advice(part: Mapping[str, Any], found: object, path: Path_) -> str:
     if part.get("type") == "object":
-        return "write its answers below it, indented, each with a colon"
+        first = next(iter(part.get("required", ())), next(iter(part.get("properties", ())), ""))
+        where = " below it, indented" if path else ""
+        return f"write entries{where}, each with a colon" + (f", such as {first}:" if first else "")
     if part.get("type") == "array":
         return 'write a list, each entry starting with "- "'
     if "enum" in part:
         return f"write one of: {', '.join(map(str, part['enum']))}"
-    if part.get("kind") in _KIND_ADVICE:
-        return _KIND_ADVICE[part["kind"]]
-    return "write a plain value"
+    if part.get("kind", "text") != "text":
+        return str(_KIND_ADVICE[part["kind"]])
+    return "write it in quotes, so that it stays text" if isinstance(found, bool) else "write one text"
 
 
-def _show(found: object) -> str:
+def show(found: object) -> str:
+    """What stands in a document, in words: `yes`, `"12,5"`, `empty`, `a list`, `a group of entries`."""
+    if found is None:
+        return "empty"
     if isinstance(found, bool):
         return "yes" if found else "no"
     if isinstance(found, dict):
-        return "a group of answers"
+        return "a group of entries"
     return "a list" if isinstance(found, list) else quote(found)

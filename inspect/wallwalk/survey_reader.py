@@ -129,11 +129,9 @@ class _Reader:
         number = int(declared.value.high)
         if number < count:
             place = (*path[:-1], counted_by)
-            self._fault(
-                place,
-                f"is {number}, but {count} are written down",
-                f"write {count}, or take the extra ones out",
-            )
+            verb, extra = ("is" if count == 1 else "are"), ("one" if count - number == 1 else "ones")
+            found = f"is {number}, but {count} {verb} written down"
+            self._fault(place, found, f"write {count}, or take the extra {extra} out")
         return number == count, number
 
     def _check_names(self, entries: Iterable[Answers], path: Path_) -> None:
@@ -212,10 +210,11 @@ def _number(question: Question, text: str) -> Interval:
     whole = question.kind != "level"
     if whole and (value.low != value.high or Fraction(value.low).denominator != 1):
         raise UnitError("write one whole number")
-    if question.minimum is not None and value.low < question.minimum:
-        raise UnitError(f"write {question.minimum} or more")
-    if question.maximum is not None and value.high > question.maximum:
-        raise UnitError(f"write {question.maximum} or less")
+    least, most = question.minimum, question.maximum
+    if (least is not None and value.low < least) or (most is not None and value.high > most):
+        both = least is not None and most is not None
+        one = f"write {least} or more" if most is None else f"write {most} or less"
+        raise UnitError(f"write a number from {least} to {most}" if both else one)
     return value
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -54,8 +55,9 @@ KINDS: dict[str, Kind] = {
     ),
     "temperature difference": Kind(
         (
-            Unit(F(1), ("°C", "C", "degC", "ºC", "K")),
+            Unit(F(1), ("°C", "C", "degC", "ºC")),
             Unit(F(5, 9), ("°F", "F", "degF", "ºF")),
+            Unit(F(1), ("K",)),
         ),
         "3 °C or 5.4 °F",
         low=-math.inf,
@@ -124,10 +126,16 @@ MOISTURE = ("moisture %MC", "moisture %WME", "moisture gypsum")
 BASE = {name: kind.units[0].spellings[0] for name, kind in KINDS.items()}
 _UNITS = {name: {s: unit for unit in kind.units for s in unit.spellings} for name, kind in KINDS.items()}
 
-_NUMERAL = r"(?:\d{1,12} )?\d{1,12}/\d{1,12}|\d{1,15}(?:\.\d{1,15})?"
-_TERM = re.compile(
-    rf"\s*-?\s*({_NUMERAL})\s*([^\d\s.,/±+-](?:[^\d±+,]*[^\d\s±+,.-])?[23²]?(?:/[A-Za-z]+)?)?(?=$|[\s\d-])"
-)
+_NUMERAL = r"(?:[0-9]{1,12} )?[0-9]{1,12}/[0-9]{1,12}|[0-9]{1,15}(?:\.[0-9]{1,15})?"
+
+
+def _term(spellings: Iterable[str]) -> re.Pattern[str]:
+    # The longest spelling first; a hyphen may join one term to the next, as in 4'-6".
+    units = "|".join(re.escape(s) for s in sorted(spellings, key=len, reverse=True))
+    return re.compile(rf"\s*({_NUMERAL})\s*({units})(?:$|\s*-?\s*(?=[0-9]))")
+
+
+_TERMS = {name: _term(units) for name, units in _UNITS.items()}
 
 
 class UnitError(ValueError):
@@ -150,7 +158,7 @@ def parse_quantity(text: str, kind: str) -> Interval:
         found = _parse(clean, name)
         if found is not None:
             low, high, unit = found
-            _check_ends(low, high, name)
+            _check_ends(low, high, name, unit)
             return Interval(name, low, high, unit, clean)
     raise UnitError(_advice(clean, kind))
 
@@ -165,7 +173,8 @@ def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:
         if not start or not end:
             return None
         if start[0] > end[0] and kind != "adhesion":
-            raise UnitError(f"write the smaller one first: {last} to {first}")
+            after = first if _parse_one(first, kind) else f"{first} {end[1]}".rstrip()
+            raise UnitError(f"write the smaller one first: {last} to {after}")
         return min(start[0], end[0]), max(start[0], end[0]), end[1]
     for sign in ("±", "+/-"):
         if sign in text:
@@ -184,6 +193,7 @@ def _parse_uncertain(value: str, spread: str, kind: str) -> tuple[Bound, Bound, 
     if half[0] < 0:
         raise UnitError("write the uncertainty as a plain number after ±")
     natural = KINDS[kind]
+    _check_ends(middle[0] + half[0], middle[0] - half[0], kind, middle[1])  # some of it must lie within
     # What is measured cannot lie past the natural ends of its kind, whatever the instrument's uncertainty.
     return max(middle[0] - half[0], natural.low), min(middle[0] + half[0], natural.high), middle[1]
 
@@ -194,9 +204,11 @@ def _parse_one(text: str, kind: str) -> tuple[Fraction, str] | None:
     rest = text[1:] if sign < 0 else text.removeprefix("+")
     total, shown, scale, offset = F(0), "", None, F(0)
     while rest:
-        term = _TERM.match(rest)
-        unit = term and _UNITS[kind].get((term[2] or "").strip())
-        if not term or not unit or (scale is not None and not (KINDS[kind].compound and unit.scale < scale)):
+        term = _TERMS[kind].match(rest)
+        if term is None:
+            return None
+        unit = _UNITS[kind][term[2]]
+        if scale is not None and not (KINDS[kind].compound and unit.scale < scale):
             return None
         amount = _numeral(term[1])
         if amount is None:
@@ -215,13 +227,17 @@ def _numeral(text: str) -> Fraction | None:
         return None
 
 
-def _check_ends(low: Bound, high: Bound, kind: str) -> None:
+def _check_ends(low: Bound, high: Bound, kind: str, unit: str) -> None:
     natural = KINDS[kind]
-    unit = BASE[kind]
+    counts_down = _UNITS[kind][unit].scale < 0
     if low < natural.low:
-        raise UnitError(f"write {show_number(natural.low)} {unit}".rstrip() + " or more")
+        raise UnitError(_end_advice(natural.low, kind, unit, "less" if counts_down else "more"))
     if high > natural.high:
-        raise UnitError(f"write {show_number(natural.high)} {unit}".rstrip() + " or less")
+        raise UnitError(_end_advice(natural.high, kind, unit, "more" if counts_down else "less"))
+
+
+def _end_advice(end: Bound, kind: str, unit: str, way: str) -> str:
+    return f"write {with_unit(show_number(in_unit(end, kind, unit)), unit)} or {way}"
 
 
 def _advice(text: str, kind: str) -> str:
@@ -254,9 +270,13 @@ def parse_step(text: str, kind: str) -> Fraction:
     """Read `text` as a step between two quantities of `kind`, in base units. Raises `UnitError`."""
     step_kind = "temperature difference" if kind == "temperature" else kind
     step = parse_quantity(text, step_kind)
-    if step.low != step.high or not isinstance(step.low, Fraction) or step.low <= 0:
+    if step.low != step.high:
         raise UnitError("write one quantity over zero")
-    return step.low
+    unit = _UNITS[step_kind][step.unit]
+    size = abs(Fraction(step.low) - unit.offset)  # a step has a size only: 1 ISO is as much as 1B
+    if size == 0 or step.low < 0:
+        raise UnitError("write one quantity over zero")
+    return size
 
 
 def in_unit(amount: Bound, kind: str, unit: str) -> Bound:
@@ -265,6 +285,11 @@ def in_unit(amount: Bound, kind: str, unit: str) -> Bound:
         return amount
     found = _UNITS[kind][unit]
     return (amount - found.offset) / found.scale
+
+
+def with_unit(number: str, unit: str) -> str:
+    """A number and its unit as people write them: `24 h`, `4B`, and `3` where there is none."""
+    return number + unit if unit == "B" else f"{number} {unit}".rstrip()
 
 
 def show_number(amount: Bound, digits: int = 2) -> str:

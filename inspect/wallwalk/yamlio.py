@@ -15,6 +15,7 @@ from pathlib import Path
 import yaml
 
 from wallwalk.errors import Fault, InputError, quote
+from wallwalk.syntax import syntax_fault
 
 Path_ = tuple[str | int, ...]
 Node = str | bool | None | list["Node"] | dict[str, "Node"]
@@ -25,6 +26,7 @@ MOST_DEPTH = 40
 
 _TRUTHS = {"yes": True, "true": True, "no": False, "false": False}
 _EMPTY = {"", "~", "null"}
+_PLAIN_TAGS = {"!", *(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))}
 _NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -93,13 +95,11 @@ def parse_yaml(raw: bytes, file: str) -> Document:
     try:
         root = _compose(text)
     except yaml.YAMLError as error:
-        raise InputError([_syntax_fault(error, file)]) from error
+        raise InputError([syntax_fault(error, file, text)]) from error
     except (RecursionError, ValueError) as error:
-        raise InputError(
-            [Fault(file, 0, "", "is nested too deep to read", "write it flat, as the blank survey is")]
-        ) from error
+        raise InputError([Fault(file, 0, "", "is nested too deep to read", "write it with fewer levels")]) from error
     if root is None:
-        raise InputError([Fault(file, 0, "", "is empty", "fill in the survey and save it")])
+        raise InputError([Fault(file, 0, "", "is empty", "fill it in and save it")])
     walk = _Walk(file)
     data = walk.read(root, (), 0, ())
     if walk.faults:
@@ -133,20 +133,6 @@ def _decode(raw: bytes, file: str) -> str:
     return text
 
 
-def _syntax_fault(error: yaml.YAMLError, file: str) -> Fault:
-    mark = getattr(error, "problem_mark", None)
-    line = mark.line + 1 if mark is not None else 0
-    problem = getattr(error, "problem", None)
-    if problem is None:
-        problem = str(error).splitlines()[0]
-    if "but found another document" in problem:
-        return Fault(file, line, "", "starts a second document (---)", "write one survey or rule file a file")
-    advice = "check the indentation, the colons and the quotes on this line and the one above"
-    if "found character that cannot start any token" in problem:
-        advice = "indent with spaces, never tabs, and quote text that starts with % @ or `"
-    return Fault(file, line, "", f"is not readable as YAML: {problem}", advice)
-
-
 @dataclass(slots=True)
 class _Walk:
     """Walks a node graph once, keeping lines and faults, and counting what aliases blow up to."""
@@ -163,10 +149,10 @@ class _Walk:
             self._stop(
                 line,
                 f"holds over {MOST_NODES:,} entries once its aliases are followed",
-                "write them out, fewer",
+                "write the entries out, without aliases",
             )
         if depth > MOST_DEPTH:
-            self._stop(line, f"is nested over {MOST_DEPTH} levels deep", "write it flat, as the blank survey is")
+            self._stop(line, f"is nested over {MOST_DEPTH} levels deep", "write it with fewer levels")
         if id(node) in above:
             self._stop(line, "has an alias that contains itself", "write the entry out")
         self.lines.setdefault(path, line)
@@ -208,12 +194,11 @@ class _Walk:
         return _TRUTHS.get(text.lower(), text)
 
     def _plain_tag(self, node: yaml.Node, path: Path_) -> None:
-        plain = {f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map")} | {"!"}
-        if node.tag not in plain:
+        if node.tag not in _PLAIN_TAGS:
             self._fault(
                 node.start_mark.line + 1,
                 path,
-                f"has the tag {quote(node.tag)}",
+                f"has the tag {quote(node.tag.replace('tag:yaml.org,2002:', '!!'))}",
                 "write the value without a tag",
             )
 

@@ -31,5 +31,6 @@ def parse_start(start: str | None, survey: Survey | None) -> Interval | None:
 def rule_called(rule_set: RuleSet, name: str) -> Rule:
     """The rule of that name."""
     if name not in rule_set.rules:
-        raise InputError([Fault(rule_set.name, 0, "", f"has no rule {quote(name)}", closest(name, rule_set.rules))])
+        advice = closest(name, rule_set.rules, "", f"see wallwalk rules show {rule_set.name}")
+        raise InputError([Fault(rule_set.name, 0, "", f"has no rule {quote(name)}", advice)])
     return rule_set.rules[name]
