@@ -1,0 +1,141 @@
+"""The command line: what it prints, what it writes, how it ends."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from surveys import EXAMPLES, ROOT, example, rigid_sheet
+from wallwalk.checking import check
+from wallwalk.record import render_json
+
+COMMANDS = (["check"], ["explain"], ["rules"], ["rules", "list"], ["rules", "show"], ["rules", "test"])
+
+
+def wallwalk(*arguments: str, cwd: Path = ROOT, **environment: str) -> subprocess.CompletedProcess[str]:
+    """Run the command line as a user does."""
+    env = {**os.environ, **environment}
+    return subprocess.run(["wallwalk", *arguments], capture_output=True, text=True, cwd=cwd, env=env, check=False)
+
+
+@pytest.mark.parametrize("name", [p.stem for p in EXAMPLES])
+def test_the_exit_code_is_the_verdict(name: str) -> None:
+    """0 is a pass, 1 a hold; the first word printed says the same."""
+    done = wallwalk("check", f"examples/{name}.yaml")
+    assert (done.returncode, done.stdout[:4], done.stderr) == (
+        (0, "PASS", "") if name.startswith("204") else (1, "HOLD", "")
+    )
+
+
+@pytest.mark.parametrize("name", [p.stem for p in EXAMPLES])
+def test_the_summary_fits_80_columns_and_needs_no_colour(name: str) -> None:
+    """Plain lines of at most 80 characters, without any escape, whether on a terminal or through a pipe."""
+    out = wallwalk("check", f"examples/{name}.yaml").stdout
+    assert max(map(len, out.splitlines())) <= 80
+    assert "\x1b" not in out
+    assert wallwalk("check", f"examples/{name}.yaml", TERM="xterm-256color", FORCE_COLOR="1").stdout == out
+
+
+def test_the_summary_leads_from_verdict_to_what_passed() -> None:
+    """Verdict, holds by who must act, not verified, cautions, and what passed in one line, in that order."""
+    lines = wallwalk("check", "examples/014-old-dispensary.yaml").stdout.splitlines()
+    heads = [above for above, line in zip(lines, lines[1:], strict=False) if line and set(line) == {"-"}]
+    assert lines[0].startswith("HOLD | 014 Old dispensary")
+    assert heads == [
+        "HOLDS THE WORK - Lead installer and crew",
+        "HOLDS THE WORK - Painter",
+        "HOLDS THE WORK - Drywall finisher",
+        "HOLDS THE WORK - General contractor",
+        "NOT VERIFIED - find out and write down",
+        "CAUTIONS - local code and licensed practice decide",
+        "PASSED 94 of 128 checks that can hold the work",
+    ]
+
+
+def test_reports_are_written_beside_the_summary_and_named(tmp_path: Path) -> None:
+    """Each `-o` writes the form its suffix says, and the summary names what was written; JSON is the record itself."""
+    targets = [tmp_path / f"room{suffix}" for suffix in (".html", ".json")]
+    done = wallwalk("check", "examples/204-treatment-room.yaml", *(a for t in targets for a in ("-o", str(t))))
+    assert done.stdout.splitlines()[-2:] == [f"Wrote {t}" for t in targets]
+    want = render_json(check(example("204-treatment-room"), rigid_sheet()))
+    assert targets[1].read_text() == want
+    assert json.loads(want)["verdict"] == "pass"
+    assert targets[0].read_text().startswith("<!DOCTYPE html>")
+
+
+def test_one_report_that_cannot_be_written_leaves_what_was_there(tmp_path: Path) -> None:
+    """A folder that is not there is one message and exit code 2; the earlier file stays and no scrap is left."""
+    kept = tmp_path / "kept.json"
+    kept.write_text("earlier")
+    missing = tmp_path / "nowhere" / "room.json"
+    done = wallwalk("check", "examples/204-treatment-room.yaml", "-o", str(missing))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == (
+        f"{missing}: cannot be written (No such file or directory); "
+        "give a folder that is there and that you may write to\n"
+    )
+    assert (kept.read_text(), sorted(p.name for p in tmp_path.iterdir())) == ("earlier", ["kept.json"])
+
+
+def test_a_suffix_that_is_no_form_is_a_usage_error() -> None:
+    """The message names the forms there are."""
+    done = wallwalk("check", "examples/204-treatment-room.yaml", "-o", "room.docx")
+    assert done.returncode == 2
+    assert (
+        "Error: Invalid value for '-o' / '--output': \"room.docx\" names no form of report; end it in .html, .pdf, .json"
+        in done.stderr
+    )
+
+
+def test_another_start_changes_the_verdict() -> None:
+    """The corridor, checked for the next day, passes."""
+    done = wallwalk("check", "examples/110-link-corridor.yaml", "--at", "2026-03-09 09:00")
+    assert (done.returncode, done.stdout[:4]) == (0, "PASS")
+
+
+def test_a_start_that_cannot_be_read_is_one_message() -> None:
+    """`--at` is read as strictly as the survey, a skipped hour included."""
+    done = wallwalk("check", "examples/110-link-corridor.yaml", "--at", "2026-03-08 02:30")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == (
+        '--at: is "2026-03-08 02:30"; the clock change skips "2026-03-08 02:30" in America/Chicago; '
+        "write 2026-03-08T01:30:00-06:00 or 2026-03-08T03:30:00-05:00\n"
+    )
+
+
+def test_explain_says_why_and_how_a_survey_fared() -> None:
+    """The reading as written, its line, the limit and the outcome of each wall stand in one place."""
+    out = " ".join(wallwalk("explain", "primer-has-dwelled", "examples/110-link-corridor.yaml").stdout.split())
+    assert "Why: Water trapped under a vapour-tight sheet has no way out." in out
+    assert "Limit primer_dwell_min: 24 h (common practice)" in out
+    assert "South: hold" in out
+    assert "Primer dwell: 23 h; asked: at least 24 h, margin -1 h (hold)" in out
+    assert 'walls[1].primer.finished is "2026-03-07 12:00"' in out
+
+
+def test_rules_test_says_what_was_tried() -> None:
+    """One line with the counts, exit code 0."""
+    done = wallwalk("rules", "test")
+    assert done.returncode == 0
+    assert done.stdout.startswith(
+        f"rigid-sheet: {len(rigid_sheet().rules)} rules, {len(rigid_sheet().limits)} limits, "
+    )
+
+
+def test_rules_list_and_show_name_every_rule_and_limit() -> None:
+    """What an author looks for is all there."""
+    assert wallwalk("rules", "list").stdout.startswith("rigid-sheet: Rigid sheet wall covering, ")
+    shown = wallwalk("rules", "show").stdout
+    assert [n for n in (*rigid_sheet().rules, *rigid_sheet().limits) if n not in shown] == []
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_has_help(command: list[str]) -> None:
+    """`--help` of each command says what it does and ends well."""
+    done = wallwalk(*command, "--help")
+    assert done.returncode == 0
+    assert len(done.stdout.splitlines()[2].strip()) > 20

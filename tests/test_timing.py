@@ -1,0 +1,120 @@
+"""Time: real hours over clock changes, what waiting clears and when, and the earliest honest start."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from fractions import Fraction
+
+import pytest
+
+from surveys import example_document, rigid_sheet, survey_from, survey_of
+from wallwalk.checking import check
+from wallwalk.judging import judge
+from wallwalk.moments import find_zone, iso_moment, parse_moment
+from wallwalk.timing import AT_ONCE, NEVER, clears_at, earliest_start
+
+PRIMED = """
+time_zone: {zone}
+planned_start: {start}
+walls_in_scope: 1
+walls: [{{name: A, substrate: gypsum board, primer: {{kind: water-based acrylic, finished: {finished}}}}}]
+"""
+
+
+def primer_finding(zone: str, finished: str, start: str) -> tuple[str, str, str]:
+    """Outcome, measured dwell and clears-at of the primer dwell rule for one wall."""
+    survey = survey_from(PRIMED.format(zone=zone, finished=finished, start=start))
+    record = check(survey, rigid_sheet())
+    (finding,) = [f for f in record["findings"] if f["rule"] == "primer-has-dwelled"]
+    dwell = next(c for c in finding["compared"] if c["fact"] == "primer_dwell")
+    return finding["outcome"], dwell["measured"], (finding["clears_at"] or {}).get("at", "")
+
+
+@pytest.mark.parametrize(
+    ("zone", "finished", "start", "hours", "outcome"),
+    [
+        # Clock changes of 2026 from the IANA tz database: US 8 March and 1 November, EU 29 March and 25 October,
+        # Lord Howe Island 5 April (half an hour back) and 4 October (half an hour on); Arizona has none.
+        ("America/New_York", "2026-03-07 12:00", "2026-03-08 12:00", 23, "hold"),
+        ("America/New_York", "2026-10-31 12:00", "2026-11-01 12:00", 25, "pass"),
+        ("Europe/Madrid", "2026-03-28 12:00", "2026-03-29 12:00", 23, "hold"),
+        ("Europe/Madrid", "2026-10-24 12:00", "2026-10-25 12:00", 25, "pass"),
+        ("Australia/Lord_Howe", "2026-10-03 12:00", "2026-10-04 12:00", 23.5, "hold"),
+        ("Australia/Lord_Howe", "2026-04-04 12:00", "2026-04-05 12:00", 24.5, "pass"),
+        ("America/Phoenix", "2026-03-07 12:00", "2026-03-08 12:00", 24, "pass"),
+    ],
+)
+def test_noon_to_noon_is_counted_in_real_hours(
+    zone: str, finished: str, start: str, hours: float, outcome: str
+) -> None:
+    """Primer from noon to noon has dried 23, 24 or 25 hours, as the clocks of the site went, and is judged so."""
+    began, ended = (parse_moment(t, find_zone(zone)).low for t in (finished, start))
+    assert Fraction(ended) - Fraction(began) == Fraction(hours) * 3600
+    assert primer_finding(zone, finished, start)[0] == outcome
+
+
+def test_a_hold_clears_a_full_day_after_the_primer_not_a_clock_day() -> None:
+    """Over the spring change 24 hours after Saturday noon is Sunday one o'clock."""
+    assert primer_finding("America/New_York", "2026-03-07 12:00", "2026-03-08 12:00") == (
+        "hold",
+        "23 h",
+        "2026-03-08T13:00:00-04:00",
+    )
+
+
+def test_a_date_alone_counts_from_the_end_of_its_day() -> None:
+    """Primed "on the 8th": it may have dried 8 to 32 hours, so not verified, and clears when the 9th is over."""
+    assert primer_finding("America/Phoenix", "2026-03-08", "2026-03-09 08:00") == (
+        "not verified",
+        "8 h to 32 h",
+        "2026-03-10T00:00:00-07:00",
+    )
+
+
+def test_without_a_planned_start_the_clocks_still_say_when() -> None:
+    """Nobody wrote a start: the dwell is not verified, yet the moment from which it will be long enough is known."""
+    survey = survey_from(PRIMED.format(zone="UTC", finished="2026-03-08 06:00", start="unknown"))
+    record = check(survey, rigid_sheet())
+    assert record["evaluated_for"] is None
+    assert record["earliest_start"]["at"]["at"] == "2026-03-09T06:00:00+00:00"
+
+
+def test_what_no_time_cures_never_clears_and_what_needs_none_clears_at_once() -> None:
+    """In the old room loose paint never clears by waiting; a wall that passes needs no waiting."""
+    survey = survey_of(example_document("014-old-dispensary").data)
+    clears = {(f.rule.name, f.subject.name): clears_at(rigid_sheet(), survey, f) for f in judge(rigid_sheet(), survey)}
+    assert clears["no-loose-paint", "North"] == NEVER
+    assert clears["wall-plumb", "North"] == AT_ONCE
+    assert clears["primer-has-dwelled", "North"] == AT_ONCE  # does not apply: nothing was primed
+
+
+def test_at_the_earliest_start_everything_passes_and_a_minute_before_it_does_not() -> None:
+    """The corridor, judged again at its earliest start, passes; one minute sooner it holds."""
+    survey = survey_of(example_document("110-link-corridor").data)
+    earliest = earliest_start(rigid_sheet(), survey, judge(rigid_sheet(), survey))
+    assert earliest.at is not None
+    assert earliest.at == datetime(2026, 3, 9, 13, 40, tzinfo=UTC).timestamp()
+    verdicts = [
+        check(survey, rigid_sheet(), parse_moment(iso_moment(earliest.at - seconds, None), None))["verdict"]
+        for seconds in (0, 60)
+    ]
+    assert verdicts == ["pass", "hold"]
+
+
+def test_what_lapses_by_the_earliest_start_is_named() -> None:
+    """A walk taken five hours sooner is stale by the time the acclimation is done: it has to be walked again."""
+    data = {**example_document("110-link-corridor").data}
+    data["walk"] = {**data["walk"], "at": "2026-03-08 07:00"}
+    data["air"] = [{**reading, "at": "2026-03-08 07:00"} for reading in data["air"]]
+    earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+    assert earliest["at"]["at"] == "2026-03-09T08:40:00-05:00"
+    assert earliest["by_waiting"]
+    assert [(o["rule"], o["outcome"]) for o in earliest["open_then"]] == [("walk-is-fresh", "hold")]
+
+
+def test_another_start_may_be_given_and_is_said_to_be_so() -> None:
+    """`--at` takes the place of the planned start, and the record says where the start came from."""
+    survey = survey_of(example_document("110-link-corridor").data)
+    record = check(survey, rigid_sheet(), parse_moment("2026-03-09 09:00", survey.zone))
+    assert (record["verdict"], record["evaluated_for"]["given_by"]) == ("pass", "command line")
+    assert record["evaluated_for"]["from"] == "2026-03-09T09:00:00-05:00"

@@ -1,0 +1,95 @@
+"""The built wheel, with the checkout gone, does the same work as the checkout."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from surveys import EXAMPLES, ROOT, example, rigid_sheet
+from wallwalk.checking import check
+from wallwalk.record import render_json
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The wheel under test: the one CI built, else one built here from a copy of what git knows."""
+    if given := os.environ.get("WALLWALK_WHEEL"):
+        return Path(given)
+    copy = tmp_path_factory.mktemp("checkout")
+    for name in ("pyproject.toml", "README.md", "LICENSE", "inspect", "rules", "templates"):
+        source = ROOT / name
+        if source.is_dir():
+            shutil.copytree(source, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
+        else:
+            shutil.copy(source, copy / name)
+    out = tmp_path_factory.mktemp("wheel")
+    subprocess.run(
+        [sys.executable, "-m", "build", "--wheel", "--outdir", str(out), str(copy)], check=True, capture_output=True
+    )
+    shutil.rmtree(copy)
+    (built,) = out.glob("*.whl")
+    return built
+
+
+@pytest.fixture(scope="module")
+def unpacked(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The wheel laid open as an installer lays it, far from any checkout."""
+    folder = tmp_path_factory.mktemp("site")
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(folder)
+    return folder
+
+
+def run(unpacked: Path, *arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """The command line of the unpacked wheel, with the dependencies of this environment and nothing of the checkout."""
+    script = (
+        "import sys; sys.path.insert(0, sys.argv[1]); del sys.argv[1]; import wallwalk, wallwalk.cli; "
+        "assert wallwalk.__file__.startswith(sys.path[0]), wallwalk.__file__; wallwalk.cli.main()"
+    )
+    command = [sys.executable, "-c", script, str(unpacked), *arguments]
+    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, check=False)
+
+
+def test_the_wheel_carries_rule_sets_and_templates(wheel: Path) -> None:
+    """Every rule file and template of the checkout is in the wheel, and nothing lands outside the package."""
+    names = set(zipfile.ZipFile(wheel).namelist())
+    want = {
+        f"wallwalk/data/{path.relative_to(ROOT).as_posix()}"
+        for folder in ("rules", "templates")
+        for path in (ROOT / folder).rglob("*")
+        if path.is_file()
+    }
+    assert len(want) > 10
+    assert want - names == set()
+    assert {n.split("/")[0].split("-")[0] for n in names} == {"wallwalk"}
+
+
+@pytest.mark.parametrize("name", [p.stem for p in EXAMPLES])
+def test_the_same_record_comes_out_of_the_wheel(name: str, unpacked: Path, tmp_path: Path) -> None:
+    """Byte for byte the record of the checkout, in another process, another folder and with another hash seed."""
+    shutil.copy(ROOT / "examples" / f"{name}.yaml", tmp_path)
+    done = run(unpacked, "check", f"{name}.yaml", "-o", "record.json", cwd=tmp_path)
+    assert done.returncode in (0, 1), done.stderr
+    assert (tmp_path / "record.json").read_text() == render_json(check(example(name), rigid_sheet()))
+
+
+def test_every_form_of_report_and_every_rules_command_works_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:
+    """HTML, PDF, the rule commands and explain find their data inside the wheel."""
+    shutil.copy(ROOT / "examples" / "204-treatment-room.yaml", tmp_path / "room.yaml")
+    assert run(unpacked, "check", "room.yaml", "-o", "room.pdf", "-o", "room.html", cwd=tmp_path).returncode == 0
+    assert (tmp_path / "room.pdf").read_bytes()[:5] == b"%PDF-"
+    for command in (
+        ["rules", "list"],
+        ["rules", "show"],
+        ["rules", "test"],
+        ["explain", "primer-has-dwelled", "room.yaml"],
+    ):
+        assert run(unpacked, *command, cwd=tmp_path).returncode == 0
