@@ -21,16 +21,21 @@ _SET_APART = {"rules", "walls", "time_zone", "instruments"}
 
 # Values on, just beside and far from the limits of the rigid sheet rules, in more than one unit.
 _TEXTS: dict[str, tuple[str, ...]] = {
-    "temperature": ("60 °F", "59.9 °F", "80 °F", "80.1 °F", "70 °F", "21 °C", "15.5 °C", "60.4 ± 0.5 °F", "26 to 27 °C"),
+    "temperature": (
+        "60 °F", "59.9 °F", "80 °F", "80.1 °F", "70 °F", "21 °C", "15.5 °C", "60.4 ± 0.5 °F", "26 to 27 °C",
+    ),
     "humidity": ("30 %RH", "29 %RH", "60 %RH", "61 %RH", "45 ± 3 %RH"),
-    "length": ("1/16 in", "3/64 in", "1/8 in", "9/64 in", "1/4 in", "17/64 in", "2 mm", "12 ft 6 in", "3 ± 0.5 mm", "8 ft"),
+    "length": (
+        "1/16 in", "3/64 in", "1/8 in", "9/64 in", "1/4 in", "17/64 in", "2 mm", "12 ft 6 in", "3 ± 0.5 mm", "8 ft",
+    ),
     "volume": ("1 gal", "3 L", "1.2 to 1.4 gal"),
     "spread": ("250 ft²/gal", "350 ft²/gal", "7.4 m²/L"),
     "moisture": ("1 gypsum", "1.1 gypsum", "0.5 ± 0.2 gypsum", "12 %MC", "12.1 %MC", "9 ± 4 %MC", "14 %WME"),
     "adhesion": ("4B", "3B", "5B", "1 ISO", "3B to 4B"),
     "moment": (
-        "2026-03-07 12:00", "2026-03-08", "2026-03-08 12:00", "2026-03-09 07:59", "2026-03-09 08:00", "2026-03-09 16:00",
-        "2026-03-09", "2026-03-10 07:00", "2026-03-10 08:00", "2026-02-10 08:00", "2026-02-10", "2026-03-09T14:00:00Z",
+        "2026-03-07 12:00", "2026-03-08", "2026-03-08 12:00", "2026-03-09 07:59", "2026-03-09 08:00",
+        "2026-03-09 16:00", "2026-03-09", "2026-03-10 07:00", "2026-03-10 08:00", "2026-02-10 08:00", "2026-02-10",
+        "2026-03-09T14:00:00Z",
     ),
     "last day": ("2026-03-08", "2026-03-09", "2026-12-31"),
     "year": ("1951", "1977", "1978", "1980", "1981", "2020"),
@@ -46,7 +51,10 @@ def random_survey(seed: int, walls: int = 3, answered: float = 0.85) -> Data:
     properties = survey_questions().schema["properties"]
     data = _group(chance, {k: v for k, v in properties.items() if k not in _SET_APART}, answered)
     data["time_zone"] = chance.choice(["America/New_York", "Europe/Madrid", "America/Phoenix"])
-    data["instruments"] = [{"name": "meter 1", "calibration_due": chance.choice(_TEXTS["last day"])}, {"name": "meter 2"}]
+    data["instruments"] = [
+        {"name": "meter 1", "calibration_due": chance.choice(_TEXTS["last day"])},
+        {"name": "meter 2"},
+    ]
     wall = properties["walls"]["items"]["properties"]
     count = chance.randint(1, walls)
     data["walls"] = [{**_group(chance, wall, answered), "name": f"W{i}"} for i in range(count)]
@@ -136,10 +144,9 @@ def _widened(text: str) -> str:
 
 
 def _span(value: Interval) -> str:
-    low, high = Fraction(value.low), Fraction(value.high)
-    room = max(abs(high) / 20, Fraction(1, 1000))
     natural = KINDS[value.kind]
-    low, high = max(low - room, natural.low), min(high + room, natural.high)
+    room = max(abs(Fraction(value.high)) / 20, Fraction(1, 1000))
+    low, high = max(value.low - room, natural.low), min(value.high + room, natural.high)
     return f"{show_number(low, 9)} to {show_number(high, 9)} {BASE[value.kind]}"
 
 

@@ -11,12 +11,45 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "inspect" / "wallwalk"
 
-ORDER = (
-    "values errors resources syntax yamlio units moments shape questions survey survey_reader limits measures comparisons "
-    "rules refusal fact_reader condition_reader rule_reader facts judging timing wording proving record checking "
-    "writing report.view report.terminal report.manual report.html report.pdf "
-    "cli.stopping cli.outputs cli.starting cli.commands cli"
-).split()
+ORDER = [
+    "values",
+    "errors",
+    "resources",
+    "syntax",
+    "yamlio",
+    "units",
+    "moments",
+    "shape",
+    "questions",
+    "survey",
+    "survey_reader",
+    "limits",
+    "measures",
+    "comparisons",
+    "rules",
+    "refusal",
+    "fact_reader",
+    "condition_reader",
+    "rule_reader",
+    "facts",
+    "judging",
+    "timing",
+    "wording",
+    "proving",
+    "record",
+    "checking",
+    "writing",
+    "report.view",
+    "report.terminal",
+    "report.manual",
+    "report.html",
+    "report.pdf",
+    "cli.stopping",
+    "cli.outputs",
+    "cli.starting",
+    "cli.commands",
+    "cli",
+]
 
 
 def module_name(path: Path) -> str:
@@ -91,7 +124,9 @@ def test_heavy_packages_load_only_where_they_are_used(arguments: list[str], abse
         f"try:\n    main({arguments!r})\nexcept SystemExit:\n    pass\n"
         "print(*sorted({m.split('.')[0] for m in sys.modules}), file=sys.stderr)"
     )
-    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=PACKAGE.parent.parent)
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=PACKAGE.parent.parent
+    )
     loaded = set(done.stderr.split())
     assert "wallwalk" in loaded
     assert loaded & absent == set()

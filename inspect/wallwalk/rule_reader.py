@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache, partial
 from pathlib import Path
@@ -57,7 +57,7 @@ class _Reader:
     def rule_set(self) -> RuleSet:
         about = self._document("about.yaml", "about")
         data: Any = about.data
-        self._refuse_missing(about, data["themes"])
+        self._check_themes(about, data["themes"])
         themes = {name: self._document(f"{name}.yaml", "theme") for name in data["themes"]}
         if self.faults:
             raise InputError(self.faults)
@@ -99,17 +99,32 @@ class _Reader:
         self.faults += faults
         return document
 
-    def _refuse_missing(self, about: Document, themes: Iterable[str]) -> None:
-        missing = [(i, theme) for i, theme in enumerate(themes) if not (self.folder / f"{theme}.yaml").is_file()]
-        if missing:
-            raise InputError(
-                about.fault(
-                    ("themes", i),
-                    f"is {quote(theme)}, and no {theme}.yaml lies beside this file",
+    def _check_themes(self, about: Document, themes: list[str]) -> None:
+        """Every theme has its file, every file its theme, each once; nothing is read or left out in silence."""
+        files = {path.stem for path in self.folder.glob("*.yaml")} - {"about"}
+        faults = [
+            about.fault(("themes", i), f"is {quote(theme)}, {found}", instead)
+            for i, theme in enumerate(themes)
+            for wrong, found, instead in (
+                (
+                    theme not in files,
+                    f"and no {theme}.yaml lies beside this file",
                     "write that file, or take the theme out",
-                )
-                for i, theme in missing
+                ),
+                (theme in themes[:i], "which stands there already", "take it out"),
             )
+            if wrong
+        ]
+        faults += [
+            about.fault(
+                ("themes",),
+                f"does not name {quote(file)}, but {file}.yaml lies beside this file",
+                "add it, or move the file away",
+            )
+            for file in sorted(files - set(themes))
+        ]
+        if faults:
+            raise InputError(faults)
 
     def _read_all(self, document: Document, section: str, content: Any, into: dict[str, Any], read: Any) -> None:  # noqa: ANN401
         for name, part in content.get(section, {}).items():

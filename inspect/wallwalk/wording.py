@@ -10,11 +10,12 @@ from wallwalk.comparisons import COMPARISONS
 from wallwalk.limits import AnyLimit, Limit
 from wallwalk.moments import show_moment
 from wallwalk.rules import Check
-from wallwalk.units import BASE, in_unit, show_number
+from wallwalk.units import BASE, in_unit, show_number, with_unit
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series
 
 NOT_KNOWN = "not known"
 _MOST_DIGITS = 9
+_FINER = {"h": ("min", 60), "d": ("h", 24)}
 
 
 def show_value(value: Measured, limits: Iterable[AnyLimit] = (), zone: ZoneInfo | None = None) -> str:
@@ -52,18 +53,38 @@ def _show_span(value: Interval, show: object) -> str:
 
 
 def show_amount(bound: Bound, kind: str, unit: str, beside: Iterable[Limit] = ()) -> str:
-    """A number with its unit, to as many digits as keep it on its own side of every limit beside it."""
+    """A number with its unit, to as many digits as keep it on its own side of every limit beside it.
+
+    Where no number of at most nine decimals does, it is told from that limit: `just under 24 h`.
+    """
     exact = in_unit(bound, kind, unit)
-    marks = [in_unit(limit.amount, kind, unit) for limit in beside]
+    if kind == "duration" and unit in _FINER and (shown := _in_two_units(exact, unit)):
+        return shown
+    marks = [(in_unit(limit.amount, kind, unit), limit) for limit in beside]
     digits = 2
-    while digits < _MOST_DIGITS and not _same_story(exact, round(Fraction(exact), digits), marks):
+    while crossed := _crossed(exact, round(Fraction(exact), digits), marks):
         digits += 1
-    number = show_number(exact, digits)
-    return f"{number} {unit}".rstrip() if kind != "adhesion" else f"{number}{unit}"
+        if digits > _MOST_DIGITS:
+            mark, limit = crossed
+            side = "" if exact == mark else "just under " if exact < mark else "just over "
+            return side + limit.written
+    return with_unit(show_number(exact, digits), unit)
 
 
-def _same_story(exact: Bound, rounded: Bound, marks: Iterable[Bound]) -> bool:
-    return all((exact < m, exact == m) == (rounded < m, rounded == m) for m in marks)
+def _in_two_units(exact: Bound, unit: str) -> str:
+    """A duration as people say it, `3 h 20 min`, where that is exact; else nothing."""
+    finer, parts = _FINER[unit]
+    count = Fraction(exact) * parts
+    if count.denominator != 1:
+        return ""
+    whole, rest = divmod(abs(count.numerator), parts)
+    shown = " ".join(f"{number} {name}" for number, name in ((whole, unit), (rest, finer)) if number)
+    return f"{'-' if count < 0 else ''}{shown or f'0 {unit}'}"
+
+
+def _crossed(exact: Bound, rounded: Bound, marks: Iterable[tuple[Bound, Limit]]) -> tuple[Bound, Limit] | None:
+    """The first of `marks` that `rounded` does not stand to as `exact` does."""
+    return next((m for m in marks if (exact < m[0], exact == m[0]) != (rounded < m[0], rounded == m[0])), None)
 
 
 def show_requirement(check: Check, limits: Iterable[AnyLimit], value: Measured) -> str:
@@ -79,8 +100,26 @@ def show_requirement(check: Check, limits: Iterable[AnyLimit], value: Measured) 
     }:
         return shown
     numbers = [limit for limit in named if isinstance(limit, Limit)]
-    other = [show_amount(limit.amount, limit.kind, value.unit) for limit in numbers if value.written]
+    ends = _ends(value)
+    other = [show_amount(limit.amount, limit.kind, value.unit, ends) for limit in numbers if value.written]
     return f"{shown} ({' to '.join(other)})" if other else shown
+
+
+def _ends(value: Interval) -> list[Limit]:
+    """The ends of a fact as marks, so that a limit shown in the fact's unit keeps to its own side of them."""
+    return [
+        Limit(
+            "",
+            value.kind,
+            end,
+            Fraction(1),
+            value.unit,
+            value.written if value.low == value.high else show_amount(end, value.kind, value.unit),
+            "",
+        )
+        for end in (value.low, value.high)
+        if isinstance(end, Fraction)
+    ]
 
 
 def show_margin(check: Check, limits: Iterable[AnyLimit], value: Measured) -> str:
@@ -96,6 +135,7 @@ def show_margin(check: Check, limits: Iterable[AnyLimit], value: Measured) -> st
     if isinstance(least, float):
         return ""
     kind = "temperature difference" if value.kind == "temperature" else value.kind
-    sign = "+" if least > 0 else ""
-    zero = Limit("", kind, Fraction(0), Fraction(1), numbers[0].unit, "", "")
-    return sign + show_amount(least, kind, numbers[0].unit if kind != "adhesion" else "B", [zero])
+    unit = numbers[0].unit if kind != "adhesion" else "B"
+    zero = Limit("", kind, Fraction(0), Fraction(1), unit, with_unit("0", unit), "")
+    shown = show_amount(least, kind, unit, [zero])
+    return f"+{shown}" if least > 0 and shown[0].isdigit() else shown

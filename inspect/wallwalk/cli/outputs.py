@@ -32,7 +32,7 @@ def _json(record: Record, _: str) -> bytes:
     return render_json(record).encode()
 
 
-REPORT_FORMS: Mapping[str, Callable[["Record", str], bytes]] = {".html": _html, ".pdf": _pdf, ".json": _json}
+REPORT_FORMS: Mapping[str, Callable[[Record, str], bytes]] = {".html": _html, ".pdf": _pdf, ".json": _json}
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wallwalk.checking import load_rule_set
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import parse_moment
-from wallwalk.resources import DEFAULT_RULE_SET
+from wallwalk.resources import DEFAULT_RULE_SET, rule_set_names
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
@@ -14,8 +14,15 @@ from wallwalk.values import Interval
 
 
 def rule_set_for(survey: Survey | None, name: str | None) -> RuleSet:
-    """The rule set named on the command line, else by the survey, else the one for rigid sheet."""
-    return load_rule_set(name or (survey.text("rules") if survey else "") or DEFAULT_RULE_SET)
+    """The rule set named on the command line, else by the survey, else the one for rigid sheet.
+
+    A survey may only name a rule set that is installed: it does not bring its own judge.
+    """
+    named = survey.answer("rules") if survey else None
+    if survey is not None and named is not None and name is None and named.value.written not in rule_set_names():
+        advice = f"write one of: {', '.join(rule_set_names())}; --rules takes the path of another"
+        raise InputError([Fault(survey.file, named.line, "rules", f"is {quote(named.value.written)}", advice)])
+    return load_rule_set(name or (named.value.written if named else DEFAULT_RULE_SET))
 
 
 def parse_start(start: str | None, survey: Survey | None) -> Interval | None:

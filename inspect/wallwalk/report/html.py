@@ -43,7 +43,12 @@ def _style(view: View, page_size: str) -> str:
     """The style sheet, with the page's size and the words that stand at the edge of every page."""
     style = (data_folder("templates") / "report.css").read_text(encoding="utf-8")
     project, space = view.running
-    words = {"page-size": page_size, "running-project": project, "running-space": space, "running-verdict": view.verdict}
+    words = {
+        "page-size": page_size,
+        "running-project": project,
+        "running-space": space,
+        "running-verdict": view.verdict,
+    }
     for name, text in words.items():
         style = style.replace(f'"{{{{{name}}}}}"', text if name == "page-size" else css_string(text))
     return f"\n{style}"

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import contextlib
 import io
+import warnings
+from collections.abc import Iterator
 from types import ModuleType
+from typing import cast
 
 from wallwalk.errors import MissingPartError
 from wallwalk.record import Record
@@ -19,19 +22,40 @@ MISSING_LIBRARIES = (
 
 
 def render_pdf(record: Record, *, page_size: str = "Letter") -> bytes:
-    """The record as a PDF on `page_size`. Raises `MissingPartError` where the machine lacks the libraries that draw it."""
+    """The record as a PDF on `page_size`.
+
+    Raises `MissingPartError` where the machine lacks the libraries that draw it.
+    """
     weasyprint = _weasyprint()
-    # The document is complete in itself; whatever it tried to fetch would be a fault of ours, so nothing but data: is allowed.
+    # The page is complete in itself; were it to fetch anything, that would be a fault of ours, and drawing stops.
     fetcher = weasyprint.urls.URLFetcher(allowed_protocols={"data"}, fail_on_errors=True)
     page = weasyprint.HTML(string=render_html(record, page_size=page_size), url_fetcher=fetcher)
-    return bytes(page.write_pdf(pdf_variant="pdf/a-3a"))
+    with warnings.catch_warnings():
+        # It leaves the closing of its own colour profile to the garbage collector.
+        warnings.simplefilter("ignore", ResourceWarning)
+        return bytes(page.write_pdf(pdf_variant="pdf/a-3a"))
 
 
 def _weasyprint() -> ModuleType:
     # Where a library is missing, WeasyPrint prints advice of its own before it fails; ours says it once.
     try:
-        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+        with _silence():
             import weasyprint
+            from weasyprint.text import ffi
     except OSError as error:
         raise MissingPartError(MISSING_LIBRARIES) from error
-    return weasyprint
+    if ffi.harfbuzz_subset is None:
+        # Fonts would be cut down by another way, which writes the time into them: the same record, other bytes.
+        raise MissingPartError(MISSING_LIBRARIES)
+    return cast(ModuleType, weasyprint)
+
+
+@contextlib.contextmanager
+def _silence() -> Iterator[None]:
+    with (
+        contextlib.redirect_stdout(io.StringIO()),
+        contextlib.redirect_stderr(io.StringIO()),
+        warnings.catch_warnings(),
+    ):
+        warnings.simplefilter("ignore")
+        yield

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from wallwalk.record import Record
@@ -18,7 +19,8 @@ MARKS = {"pass": "yes", "hold": "HOLD", "not verified": "?", "does not apply": "
 
 NOT_STATED = "not stated"
 WALLS_ACROSS = 12
-"""The most walls that stand side by side in a table on paper."""
+WALLS_UPRIGHT = 6
+"""The most walls side by side in a table on paper: at all, and with heads that need not be turned on end."""
 
 _HEADING = {
     "project": "Project",
@@ -129,12 +131,30 @@ class ThemeTable:
 
 
 @dataclass(frozen=True, slots=True)
+class Apart:
+    """Rules that do not apply in one place, for one reason."""
+
+    where: str
+    because: str
+    titles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
-    """As many columns of the table of all rules as fit side by side, without the rows that say nothing in them."""
+    """As many columns of the table of all rules as fit side by side, without the rows that say nothing in them.
+
+    `turned`: so many that their heads stand on end.
+    """
 
     title: str
     columns: tuple[str, ...]
+    turned: bool
     themes: tuple[ThemeTable, ...]
+
+    @property
+    def across(self) -> int:
+        """How many columns it has, the one of the titles counted in."""
+        return 1 + len(self.columns)
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,25 +192,42 @@ class View:
     tally: tuple[tuple[str, str], ...]
     to_write: tuple[ToWrite, ...]
     sheets: tuple[Sheet, ...]
+    apart: tuple[Apart, ...]
     limits: tuple[LimitLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """What stands around a finding: all walls written down, and the place of each subject in the survey."""
+
+    walls: tuple[str, ...]
+    places: Mapping[tuple[str, str], str]
 
 
 def lay_out(record: Record) -> View:
     """Lay out a record for reading."""
     findings = record["findings"]
     titles = {name: record["rule_set"]["parties"][name] for name in record["rule_set"]["party_order"]}
-    everyone = tuple(s["name"] for s in record["subjects"] if s["listed"] and s["about"] != "space")
+    around = _Around(
+        tuple(s["name"] for s in record["subjects"] if s["listed"] and s["about"] != "space"),
+        {(s["about"], s["name"]): s["place"] for s in record["subjects"]},
+    )
     of_hold = [f for f in findings if f["grade"] == "hold"]
-    holds = _items((f for f in of_hold if f["outcome"] == "hold"), 1, everyone)
+    # Numbered as they are read: by party, then in the order of the rule set.
+    held = sorted((f for f in of_hold if f["outcome"] == "hold"), key=lambda f: list(titles).index(f["by"]))
+    holds = _items(held, 1, around)
     listed = [f for f in findings if f["listed"]]
     hold_listed = [f for f in listed if f["grade"] == "hold"]
-    not_verified = _items((f for f in hold_listed if f["outcome"] == "not verified"), len(holds) + 1, everyone)
-    cautions = _items((f for f in listed if f["grade"] == "caution" and f["outcome"] in ("hold", "not verified")), 1, everyone)
+    not_verified = _items((f for f in hold_listed if f["outcome"] == "not verified"), len(holds) + 1, around)
+    cautions = _items(
+        (f for f in listed if f["grade"] == "caution" and f["outcome"] in ("hold", "not verified")), 1, around
+    )
     columns = [s["name"] for s in record["subjects"] if s["listed"]]
     heads = tuple(_subject(s["about"], s["name"]) for s in record["subjects"] if s["listed"])
     tables = tuple(_tables(record, listed))
     passed = sum(f["outcome"] == "pass" for f in of_hold)
     judged = sum(f["outcome"] != "does not apply" for f in of_hold)
+    not_applying = _items((f for f in listed if f["outcome"] == "does not apply"), 1, around)
     return View(
         record=record,
         verdict=record["verdict"].upper(),
@@ -206,27 +243,27 @@ def lay_out(record: Record) -> View:
         tables=tables,
         passed=passed,
         judged=judged,
-        not_applying=_items((f for f in listed if f["outcome"] == "does not apply"), 1, everyone),
+        not_applying=not_applying,
         heading=tuple((title, record["heading"][name] or NOT_STATED) for name, title in _HEADING.items()),
         running=_running(record["heading"]),
         tally=_tally(len(holds), len(not_verified), len(cautions), passed, judged),
-        to_write=tuple(_to_write(not_verified, record, everyone)),
+        to_write=tuple(_to_write(not_verified, record, around)),
         sheets=tuple(_sheets(heads, tables)),
+        apart=tuple(_apart(not_applying)),
         limits=tuple(_limits(record)),
     )
 
 
-def _items(findings: Iterable[Any], first: int, everyone: tuple[str, ...]) -> tuple[Item, ...]:
+def _items(findings: Iterable[Any], first: int, around: _Around) -> tuple[Item, ...]:
     by_rule: dict[str, list[Any]] = {}
     for finding in findings:
         by_rule.setdefault(finding["rule"], []).append(finding)
-    return tuple(_item(number, group, everyone) for number, group in enumerate(by_rule.values(), first))
+    return tuple(_item(number, group, around) for number, group in enumerate(by_rule.values(), first))
 
 
-def _item(number: int, group: list[Any], everyone: tuple[str, ...]) -> Item:
+def _item(number: int, group: list[Any], around: _Around) -> Item:
     first = group[0]
     lines = tuple(_line(f) for f in group)
-    shown = {f["subject"]: _subject(f["about"], f["subject"]) for f in group}
     return Item(
         number=number,
         rule=first["rule"],
@@ -239,28 +276,41 @@ def _item(number: int, group: list[Any], everyone: tuple[str, ...]) -> Item:
         basis=first["basis"],
         lines=lines,
         only_time=all(f["waiting_clears_it"] for f in group),
-        points=tuple(_points(lines, shown, everyone)),
-        where=_where((line.subject for line in lines), shown, everyone),
+        points=tuple(_points(group, lines, around)),
+        where=_where({f["subject"]: _subject(f["about"], f["subject"]) for f in group}, around),
     )
 
 
-def _points(lines: Iterable[Line], shown: Mapping[str, str], everyone: tuple[str, ...]) -> Iterable[Point]:
-    alike: dict[tuple[Any, ...], list[str]] = {}
-    for line in lines:
-        alike.setdefault((line.says, line.against, line.clears, line.lacking), []).append(line.subject)
-    for (says, against, clears, lacking), named in alike.items():
-        yield Point(tuple(shown[name] for name in named), _where(named, shown, everyone), says, against, clears, lacking)
+def _points(group: list[Any], lines: Iterable[Line], around: _Around) -> Iterable[Point]:
+    alike: dict[tuple[Any, ...], dict[str, str]] = {}
+    for finding, line in zip(group, lines, strict=True):
+        lacking = tuple(q.shown for q in _questions(finding, line, around)) if line.lacking else ()
+        said = (line.says, line.against, line.clears, lacking)
+        alike.setdefault(said, {})[line.subject] = _subject(finding["about"], line.subject)
+    for (says, against, clears, lacking), shown in alike.items():
+        yield Point(tuple(shown.values()), _where(shown, around), says, against, clears, lacking)
 
 
 def _subject(about: str, name: str) -> str:
     return "The space" if about == "space" else name
 
 
-def _where(named: Iterable[str], shown: Mapping[str, str], everyone: tuple[str, ...]) -> str:
-    names = tuple(named)
-    if names == everyone and len(names) > 2:
-        return f"All {len(names)} walls"
-    return ", ".join(shown[name] for name in names)
+def _where(shown: Mapping[str, str], around: _Around) -> str:
+    """The subjects in one line, in the order of the survey; `shown` gives how the name of each is shown."""
+    walls = [name for name in around.walls if name in shown]
+    others = [name for name in around.walls if name not in shown]
+    if len(walls) != len(shown) or len(walls) < 3:
+        return _listed(shown.values())
+    if not others:
+        return f"All {len(walls)} walls"
+    if 3 * len(others) <= len(walls):
+        return f"All walls but {_listed(others)}"
+    return _listed(walls)
+
+
+def _listed(names: Iterable[str]) -> str:
+    together = tuple(names)
+    return ("; " if any("," in name for name in together) else ", ").join(together)
 
 
 def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
@@ -368,13 +418,14 @@ def _tables(record: Record, listed: list[Any]) -> Iterable[ThemeTable]:
 
 
 def _sheets(columns: tuple[str, ...], tables: tuple[ThemeTable, ...]) -> Iterable[Sheet]:
-    """The table of all rules in parts of about equal width; the space stands in the first."""
+    """The table of all rules in parts: first the space, then the walls, in parts of about equal width."""
     walls = len(columns) - 1
-    parts = max(1, -(-walls // WALLS_ACROSS))
-    cuts = [0, *(1 + walls * part // parts for part in range(1, parts)), len(columns)]
-    for start, end in zip(cuts, cuts[1:], strict=False):
+    parts = -(-walls // WALLS_ACROSS)
+    cuts = [0, *(1 + walls * part // parts for part in range(parts)), len(columns)]
+    for start, end in pairwise(cuts):
         themes = tuple(t for t in (_slice(table, start, end) for table in tables) if t.rows)
-        yield Sheet(_sheet_title(start, end, walls), columns[start:end], themes)
+        if themes:
+            yield Sheet(_sheet_title(start, end, walls), columns[start:end], end - start > WALLS_UPRIGHT, themes)
 
 
 def _slice(table: ThemeTable, start: int, end: int) -> ThemeTable:
@@ -383,11 +434,18 @@ def _slice(table: ThemeTable, start: int, end: int) -> ThemeTable:
 
 
 def _sheet_title(start: int, end: int, walls: int) -> str:
-    if end == 1:
+    if start == 0:
         return "The space"
-    if end - start == walls + 1:
-        return "The space and every wall written down"
-    return f"{'The space and walls' if start == 0 else 'Walls'} {max(start, 1)} to {end - 1} of {walls}"
+    return f"Walls {start} to {end - 1} of {walls}" if end - start < walls else "The walls"
+
+
+def _apart(items: Iterable[Item]) -> Iterable[Apart]:
+    alike: dict[tuple[str, str], list[str]] = {}
+    for item in items:
+        for point in item.points:
+            alike.setdefault((point.where, point.says), []).append(item.title)
+    for (where, because), titles in alike.items():
+        yield Apart(where, because, tuple(titles))
 
 
 def _tally(holds: int, open_items: int, cautions: int, passed: int, judged: int) -> tuple[tuple[str, str], ...]:
@@ -395,7 +453,7 @@ def _tally(holds: int, open_items: int, cautions: int, passed: int, judged: int)
         (str(holds), "to put right"),
         (str(open_items), "not verified"),
         (str(cautions), "caution" if cautions == 1 else "cautions"),
-        (f"{passed} of {judged}", "answers pass"),
+        (f"{passed} of {judged}", "checks pass"),
     )
 
 
@@ -420,36 +478,44 @@ def _limits(record: Record) -> Iterable[LimitLine]:
         )
 
 
-def _to_write(items: tuple[Item, ...], record: Record, everyone: tuple[str, ...]) -> Iterable[ToWrite]:
+@dataclass(frozen=True, slots=True)
+class _Question:
+    """One thing to write down. `about` says whether it is asked of each wall or once of the space."""
+
+    what: str
+    place: str
+    about: str
+
+    @property
+    def shown(self) -> str:
+        return f"{self.what} ({self.place})" if self.place else self.what
+
+
+def _to_write(items: tuple[Item, ...], record: Record, around: _Around) -> Iterable[ToWrite]:
     """What the not verified items wait for, each question once, in the order of the first item that asks it."""
     findings = {(f["rule"], f["subject"]): f for f in record["findings"]}
-    places = {(s["about"], s["name"]): s["place"] for s in record["subjects"]}
-    whose: dict[tuple[str, str], dict[str, str]] = {}
-    settles: dict[tuple[str, str], dict[int, Item]] = {}
+    whose: dict[_Question, dict[str, str]] = {}
+    settles: dict[_Question, dict[int, Item]] = {}
     for item in items:
         for line in item.lines:
-            finding = findings[item.rule, line.subject]
-            own = places[finding["about"], line.subject]
-            for what, place, about in _questions(finding, line, own):
-                name = line.subject if about != "space" else "space"
-                whose.setdefault((what, place), {})[name] = _subject(about, line.subject)
-                settles.setdefault((what, place), {})[item.number] = item
+            for asked in _questions(findings[item.rule, line.subject], line, around):
+                name = "space" if asked.about == "space" else line.subject
+                whose.setdefault(asked, {})[name] = _subject(asked.about, line.subject)
+                settles.setdefault(asked, {})[item.number] = item
     for asked, shown in whose.items():
-        yield ToWrite(*asked, _where(shown, shown, everyone), tuple(settles[asked].values()))
+        yield ToWrite(asked.what, asked.place, _where(shown, around), tuple(settles[asked].values()))
 
 
-def _questions(finding: Any, line: Line, own: str) -> Iterable[tuple[str, str, str]]:  # noqa: ANN401
-    """What to write, where, and what kind of subject it is asked of.
-
-    The number of the wall is left out of the place, so that the same question of many walls is one.
-    """
+def _questions(finding: Any, line: Line, around: _Around) -> Iterable[_Question]:  # noqa: ANN401
+    """What to write and where. The number of the wall is left out, so that the same question of many walls is one."""
+    about, own = finding["about"], around.places[finding["about"], line.subject]
     if not finding["missing"]:
         for against in line.against:
-            yield f"{against.fact}: {against.measured} does not settle {against.required}", "", finding["about"]
+            yield _Question(f"{against.fact}: {against.measured} does not settle {against.required}", "", about)
     for missing in finding["missing"]:
-        lacking = "" if missing["lacking"] == "not answered" else f" ({missing['lacking']})"
-        what, place = f"{missing['title'].rstrip('?')}{lacking}", missing["place"]
+        title, lacking, place = missing["title"], missing["lacking"], missing["place"]
+        what = title if lacking == "not answered" else f"{title.rstrip('?')}: {lacking}"
         if own and place.startswith(f"{own}."):
-            yield what, re.sub(r"\[\d+\]$", "[…]", own) + place.removeprefix(own), finding["about"]
+            yield _Question(what, re.sub(r"\[\d+\]$", "[…]", own) + place.removeprefix(own), about)
         else:
-            yield what, place, "space"
+            yield _Question(what, place, "space")
