@@ -27,7 +27,8 @@ from wallwalk.record import Record, render_json
 from wallwalk.report import pdf
 from wallwalk.report.html import css_string, render_html
 from wallwalk.report.pdf import render_pdf
-from wallwalk.report.view import NOT_STATED, WALLS_ACROSS, lay_out
+from wallwalk.report.tables import WALLS_ACROSS
+from wallwalk.report.view import NOT_STATED, lay_out
 
 NAMES = tuple(path.stem for path in EXAMPLES)
 WORST, PASSING, HALF_FILLED = "014-old-dispensary", "204-treatment-room", "031-staff-kitchen"

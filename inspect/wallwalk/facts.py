@@ -25,6 +25,7 @@ class Fact:
     """A measured fact, the answers it came from and the answers it lacked."""
 
     name: str
+    title: str
     kinded: Kinded
     value: Measured
     sources: tuple[Answer, ...] = ()
@@ -54,7 +55,7 @@ class Facts:
             declared = self._rule_set.facts[name]
             trail = Trail()
             value = self.measure(declared.expression, trail)
-            fact = Fact(name, declared.kinded, value, tuple(trail.sources), tuple(trail.missing))
+            fact = Fact(name, declared.title, declared.kinded, value, tuple(trail.sources), tuple(trail.missing))
             self._measured[name] = fact
         return fact
 

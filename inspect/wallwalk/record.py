@@ -17,7 +17,7 @@ from wallwalk.rules import PLACEHOLDER, RuleSet
 from wallwalk.survey import START, Survey
 from wallwalk.timing import AT_ONCE, NEVER, EarliestStart, clears_at, earliest_start
 from wallwalk.values import Bound, Interval, Measured, OneOf, Verdict
-from wallwalk.wording import show_margin, show_requirement, show_value
+from wallwalk.wording import show_limit, show_margin, show_requirement, show_value
 
 FORM = 1
 """The number of the record's form; it goes up when a field changes its meaning."""
@@ -171,19 +171,19 @@ def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
         shown = {
             c.check.fact: _measured(rule_set, survey.zone, c, finding.facts[c.check.fact]) for c in finding.compared
         }
-        limits = {name: rule_set.limits[name].written for c in finding.compared for name in c.check.limits}
+        limits = {
+            limit.name: show_limit(limit, finding.facts[c.check.fact].value)
+            for c in finding.compared
+            for limit in _named(rule_set, c)
+        }
         return PLACEHOLDER.sub(lambda found: {**limits, **shown}.get(found[1], found[0]), finding.rule.hold)
     if finding.outcome is Outcome.DOES_NOT_APPLY:
         return "; ".join(
-            f"{_title(finding.facts[c.check.fact])}: {_measured(rule_set, survey.zone, c, finding.facts[c.check.fact])}"
+            f"{finding.facts[c.check.fact].title}: {_measured(rule_set, survey.zone, c, finding.facts[c.check.fact])}"
             for c in finding.compared
             if c.verdict is Verdict.HOLD
         )
     return ""
-
-
-def _title(fact: Fact) -> str:
-    return fact.name.replace("_", " ").capitalize()
 
 
 def _missing(finding: Finding) -> list[Record]:
@@ -199,7 +199,7 @@ def _compared(rule_set: RuleSet, zone: ZoneInfo | None, compared: Compared, fact
     limits = _named(rule_set, compared)
     return {
         "fact": fact.name,
-        "fact_title": _title(fact),
+        "fact_title": fact.title,
         "comparison": check.word,
         "measured": show_value(fact.value, limits, zone),
         "required": show_requirement(check, limits, fact.value),

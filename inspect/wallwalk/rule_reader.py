@@ -196,8 +196,9 @@ def _read_fact(questions: Questions, name: str, part: Mapping[str, Any], path: P
     about = part["about"]
     if about not in questions.subjects:
         raise refuse((*path, "about"), f"is {show(about)}", f"write one of: {', '.join(questions.subjects)}")
-    measure = {key: value for key, value in part.items() if key != "about"}
-    return FactRule(name, about, read_expression(questions, about, measure, path))
+    measure = {key: value for key, value in part.items() if key not in {"about", "title"}}
+    title = part.get("title") or name.replace("_", " ").capitalize()
+    return FactRule(name, title, about, read_expression(questions, about, measure, path))
 
 
 def _read_rule(

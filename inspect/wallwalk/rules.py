@@ -30,9 +30,10 @@ class Expression:
 
 @dataclass(frozen=True, slots=True)
 class FactRule:
-    """A fact as a rule set declares it."""
+    """A fact as a rule set declares it; `title` is how reports call it."""
 
     name: str
+    title: str
     about: str
     expression: Expression
 

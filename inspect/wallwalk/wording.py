@@ -105,6 +105,15 @@ def show_requirement(check: Check, limits: Iterable[AnyLimit], value: Measured) 
     return f"{shown} ({' to '.join(other)})" if other else shown
 
 
+def show_limit(limit: AnyLimit, value: Measured) -> str:
+    """A limit as written; with the unit of the fact beside it in brackets where the fact is written in another."""
+    if not isinstance(limit, Limit) or not isinstance(value, Interval) or not value.written:
+        return limit.written
+    if value.unit in {"", limit.unit} or value.kind != limit.kind:
+        return limit.written
+    return f"{limit.written} ({show_amount(limit.amount, limit.kind, value.unit, _ends(value))})"
+
+
 def _ends(value: Interval) -> list[Limit]:
     """The ends of a fact as marks, so that a limit shown in the fact's unit keeps to its own side of them."""
     return [

@@ -1,0 +1,77 @@
+"""What only a printed report lists: what to write down, what does not apply and why, the limits used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from wallwalk.record import Record
+from wallwalk.report.items import Around, Item, Question, questions_of, subject_title, where_of
+
+
+@dataclass(frozen=True, slots=True)
+class ToWrite:
+    """One question that the survey leaves open: what to write down, where, for whom, and the items that wait for it."""
+
+    what: str
+    place: str
+    where: str
+    settles: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """Rules that do not apply in one place, for one reason."""
+
+    where: str
+    because: str
+    titles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LimitLine:
+    """One limit that was used, with the rules that used it."""
+
+    title: str
+    written: str
+    basis: str
+    history: tuple[str, ...]
+    used_by: tuple[str, ...]
+
+
+def to_write(items: tuple[Item, ...], record: Record, around: Around) -> Iterable[ToWrite]:
+    """What the not verified items wait for, each question once, in the order of the first item that asks it."""
+    findings = {(f["rule"], f["subject"]): f for f in record["findings"]}
+    whose: dict[Question, dict[str, str]] = {}
+    settles: dict[Question, dict[int, Item]] = {}
+    for item in items:
+        for line in item.lines:
+            for asked in questions_of(findings[item.rule, line.subject], line, around):
+                name = "space" if asked.about == "space" else line.subject
+                whose.setdefault(asked, {})[name] = subject_title(asked.about, line.subject)
+                settles.setdefault(asked, {})[item.number] = item
+    for asked, shown in whose.items():
+        yield ToWrite(asked.what, asked.place, where_of(shown, around), tuple(settles[asked].values()))
+
+
+def apart_of(items: Iterable[Item]) -> Iterable[Apart]:
+    """Rules that do not apply, together by place and reason."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for item in items:
+        for point in item.points:
+            alike.setdefault((point.where, point.says), []).append(item.title)
+    for (where, because), titles in alike.items():
+        yield Apart(where, because, tuple(titles))
+
+
+def limit_lines(record: Record) -> Iterable[LimitLine]:
+    """Every limit that was used."""
+    titles = {f["rule"]: f["title"] for f in record["findings"]}
+    for limit in record["limits"]:
+        yield LimitLine(
+            title=limit["name"].replace("_", " ").capitalize(),
+            written=limit["written"],
+            basis=limit["basis"],
+            history=tuple(limit["history"]),
+            used_by=tuple(titles[rule] for rule in limit["used_by"]),
+        )
