@@ -138,3 +138,21 @@ def test_every_command_has_help(command: list[str]) -> None:
     done = wallwalk(*command, "--help")
     assert done.returncode == 0
     assert len(done.stdout.splitlines()[2].strip()) > 20
+
+
+def test_a_terminal_that_lacks_letters_is_no_error() -> None:
+    """Where the terminal has other letters, names are shown with escapes and the verdict stands."""
+    done = wallwalk("check", "examples/204-treatment-room.yaml", PYTHONIOENCODING="cp1251")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Luc\\xeda Ib\\xe1\\xf1ez Rold\\xe1n" in done.stdout
+
+
+def test_a_survey_does_not_bring_its_own_judge(tmp_path: Path) -> None:
+    """A survey may name an installed rule set only; a folder of rules is for the command line to name."""
+    survey = tmp_path / "room.yaml"
+    survey.write_text("space: {name: A}\nrules: ./lax\n")
+    done = wallwalk("check", str(survey))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert (
+        done.stderr == f'{survey}:2: rules is "./lax"; write one of: rigid-sheet; --rules takes the path of another\n'
+    )

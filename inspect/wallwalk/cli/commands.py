@@ -9,7 +9,7 @@ import click
 
 import wallwalk
 from wallwalk.cli.outputs import REPORT_FORMS, OutputPath, write_reports
-from wallwalk.cli.stopping import Group
+from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.resources import DEFAULT_RULE_SET
 
 EPILOG = "Exit codes: 0 pass; 1 hold, also when only something not verified holds it; 2 input or usage error."
@@ -26,6 +26,7 @@ start_option = click.option(
 @click.version_option(wallwalk.__version__, prog_name="wallwalk")
 def main() -> None:
     """May the first sheet go up, and if not, what must be put right, by whom, and when is the earliest start?"""
+    speak_any_terminal()
 
 
 @main.command(epilog=EPILOG)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from typing import Any
 
@@ -19,4 +20,13 @@ class Group(click.Group):
             return super().invoke(ctx)
         except (InputError, MissingPartError) as error:
             click.echo(str(error), err=True)
-            sys.exit(2)
+        except KeyboardInterrupt:
+            click.echo("stopped; no report was written after this", err=True)
+        sys.exit(2)
+
+
+def speak_any_terminal() -> None:
+    """Let letters that the terminal cannot show be written as escapes, rather than end the program."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")

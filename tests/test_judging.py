@@ -1,0 +1,116 @@
+"""Judging whole surveys: every rule once for each subject, the same whatever the units, the order or the machine."""
+
+from __future__ import annotations
+
+import copy
+import os
+import subprocess
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from survey_strategies import places, surveys
+from surveys import EXAMPLES, ROOT, example_document, rigid_sheet, survey_of
+from wallwalk.judging import Outcome, judge, verdict_of
+from wallwalk.units import UnitError, in_unit, parse_quantity
+from wallwalk.values import Interval, Verdict
+
+NAMES = tuple(path.stem for path in EXAMPLES)
+OTHER = {"°C": "°F", "°F": "°C", "m": "ft", "ft": "m", "mm": "in", "in": "mm", "L": "gal", "gal": "L", "qt": "L"} | {
+    "m²/L": "ft²/gal",
+    "ft²/gal": "m²/L",
+}
+
+
+def outcomes(data: Any) -> dict[tuple[str, str], str]:  # noqa: ANN401
+    """Every outcome by rule and subject; a rule that came twice for a subject would be an error."""
+    found: dict[tuple[str, str], str] = {}
+    for finding in judge(rigid_sheet(), survey_of(data)):
+        key = (finding.rule.name, finding.subject.name)
+        assert key not in found
+        found[key] = finding.outcome.value
+    return found
+
+
+def in_other_units(data: Any) -> tuple[Any, int]:  # noqa: ANN401
+    """The survey with every quantity that has another unit written in it, exactly, as a fraction; and how many."""
+    changed, count = copy.deepcopy(data), 0
+    for place in places(data):
+        parent = changed
+        for key in place[:-1]:
+            parent = parent[key]
+        text = parent[place[-1]]
+        for kind in ("temperature", "length", "volume", "spread") if isinstance(text, str) else ():
+            try:
+                value = parse_quantity(text, kind)
+            except UnitError:
+                continue
+            if value.unit in OTHER and str(place[-1]) not in {"name", "place", "serial"}:
+                parent[place[-1]] = _written(value, OTHER[value.unit])
+                count += 1
+    return changed, count
+
+
+def _written(value: Interval, unit: str) -> str:
+    low, high = (Fraction(in_unit(b, value.kind, unit)) for b in (value.low, value.high))
+    ends = [f"{b.numerator}/{b.denominator} {unit}" for b in (low, high)]
+    return ends[0] if low == high else " to ".join(ends)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_units_of_the_survey_change_no_finding(name: str) -> None:
+    """Celsius or Fahrenheit, feet or metres, gallons or litres: exactly the same findings."""
+    data = example_document(name).data
+    other, count = in_other_units(data)
+    assert count >= 4
+    assert other != data
+    assert outcomes(other) == outcomes(data)
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(data=surveys())
+def test_units_and_the_order_of_lists_change_no_finding(data: Any) -> None:  # noqa: ANN401
+    """The same for random surveys on and beside the limits; and walls and readings may come in any order."""
+    other, _ = in_other_units(data)
+    other["walls"].reverse()
+    for roll in (other.get("air", []), *(wall.get("moisture", []) for wall in other["walls"])):
+        roll.reverse()
+    assert outcomes(other) == outcomes(data)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_rule_is_judged_once_for_each_subject_it_is_about(name: str) -> None:
+    """Nothing is skipped: rules times subjects is the number of findings."""
+    survey = survey_of(example_document(name).data)
+    want = {(r.name, s.name) for r in rigid_sheet().rules.values() for s in survey.subjects(r.about)}
+    assert set(outcomes(example_document(name).data)) == want
+    assert len(want) > 100
+
+
+def test_a_caution_never_holds_the_work() -> None:
+    """The passing room has cautions that fail, and passes."""
+    findings = judge(rigid_sheet(), survey_of(example_document("204-treatment-room").data))
+    failing = {f.rule.name for f in findings if f.rule.grade == "caution" and f.outcome is Outcome.HOLD}
+    assert failing == {"nobody-off-the-floor", "no-cutting", "outside-wall-looked-at"}
+    assert verdict_of(findings) is Verdict.PASS
+
+
+def test_no_findings_are_no_pass() -> None:
+    """Where no rule that can hold the work was judged, or none applied, nothing has passed."""
+    assert verdict_of(()) is Verdict.HOLD
+
+
+def test_the_same_inputs_give_the_same_bytes_anywhere(tmp_path: Path) -> None:
+    """Another hash seed, another time zone of the machine, another language: the record is the same, byte for byte."""
+    records = []
+    for i, (seed, zone, language) in enumerate([("1", "UTC", "C"), ("2", "Asia/Tokyo", "en_US.UTF-8")]):
+        target = tmp_path / f"{i}.json"
+        env = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "LC_ALL": language}
+        command = ["wallwalk", "check", "examples/014-old-dispensary.yaml", "-o", str(target)]
+        assert subprocess.run(command, cwd=ROOT, env=env, capture_output=True, check=False).returncode == 1
+        records.append(target.read_bytes())
+    assert records[0] == records[1]
+    assert len(records[0]) > 100_000
