@@ -310,12 +310,12 @@ def test_the_last_day_is_covered_to_its_end() -> None:
         (
             "2026-03-09 08:30",
             None,
-            "give the survey a time_zone, such as America/Chicago, or write the offset, such as 2026-03-09T08:30-06:00",
+            "write the offset behind the time, such as 2026-03-09T08:30-05:00",
         ),
         (
             "2026-03-09",
             None,
-            "give the survey a time_zone, such as America/Chicago, or write the offset, such as 2026-03-09T08:30-06:00",
+            "write the offset behind the time, such as 2026-03-09T08:30-05:00",
         ),
     ],
 )

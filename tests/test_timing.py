@@ -119,3 +119,12 @@ def test_another_start_may_be_given_and_is_said_to_be_so() -> None:
     record = check(survey, rigid_sheet(), parse_moment("2026-03-09 09:00", survey.zone))
     assert (record["verdict"], record["evaluated_for"]["given_by"]) == ("pass", "command line")
     assert record["evaluated_for"]["from"] == "2026-03-09T09:00:00-05:00"
+
+
+def test_a_second_over_the_longest_is_said_to_be_over_it() -> None:
+    """The sentence of a fact with two limits keeps it on its own side of both: 24 h and a second is not 24 h."""
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    data["planned_start"] = "2026-03-10 15:30:01"
+    (held,) = [f for f in check(survey_of(data), rigid_sheet())["findings"] if f["rule"] == "walk-is-fresh"]
+    assert held["outcome"] == "hold"
+    assert held["says"] == "Time from the walk to the planned start: 24.0003 h. It must be 0 h to 24 h."

@@ -282,7 +282,7 @@ def test_each_moisture_scale_stays_its_own() -> None:
         ("4 ft", "number", "write a plain number, such as 4"),
         ("12,5 mm", "length", "write a number with a point, not a comma, such as 1/16 in, 4 ft 6 in or 2 mm"),
         ("12,5", "moisture", "write a number with a point and its scale, such as 12.5 %MC"),
-        ("12", "moisture", "write a number with a point and its scale, such as 12.5 %MC, 14 %WME or 0.6 gypsum"),
+        ("12", "moisture", "write a number with its scale, such as 12.5 %MC, 14 %WME or 0.6 gypsum"),
         ("22 to 20 °C", "temperature", "write the smaller one first: 20 °C to 22 °C"),
         ("72 ± -2 °F", "temperature", "write the uncertainty as a plain number after ±"),
         ("-274 °C", "temperature", "write -273.15 °C or more"),

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wallwalk.errors import quote
 from wallwalk.measures import MEASURES, Kinded, blank
 from wallwalk.questions import SPACE, Question
 from wallwalk.rules import Expression, RuleSet
-from wallwalk.survey import NO_ENTRIES, Answer, Entries, Subject, Survey
+from wallwalk.survey import NO_ENTRIES, Answer, Answers, Entries, Subject, Survey
 from wallwalk.values import Interval, Measured, Series
 
 
@@ -64,12 +65,25 @@ class Facts:
         if expression.question is not None:
             return self._answer(expression.question, expression.kinded, trail)
         operands = tuple(self.measure(o, trail) for o in expression.operands)
+        if expression.scale:
+            self._note_other_scales(expression, trail)
         value = MEASURES[expression.word].run(operands, expression.scale)
         if isinstance(value, Series) and not value.items:
             return Series(expression.kinded.kind, (), value.complete, value.most)
         if isinstance(value, Interval) and not value.kind:
             return blank(expression.kinded)
         return value
+
+    def _note_other_scales(self, expression: Expression, trail: Trail) -> None:
+        """A reading on another scale lacks one on this: say so, for it would look answered."""
+        inner = Trail()
+        for operand in expression.operands:
+            self.measure(operand, inner)
+        for source in inner.sources:
+            value = source.value
+            if isinstance(value, Interval) and value.kind != expression.kinded.kind:
+                lacking = f"{value.written} was read; this limit is on the scale {expression.scale}"
+                trail.missing[Missing(source.place, "Reading on another scale", lacking)] = None
 
     def _owner(self, question: Question) -> Subject:
         return self._subject if question.about == self._subject.about else self._survey.space
@@ -92,14 +106,24 @@ class Facts:
         for i, answers in enumerate(entries.entries):
             found = answers.get(key)
             if found is None:
-                place = f"{entries.place}[{i}].{key}"
-                trail.missing[Missing(place, question.title)] = None
+                trail.missing[self._missing_in(f"{entries.place}[{i}]", key, question, answers)] = None
                 items.append(blank(kinded))
             else:
                 trail.sources[found] = None
                 items.append(found.value)
         self._note_unlisted(question, owner, entries, trail)
         return Series(kinded.kind, tuple(items), entries.complete, entries.most)
+
+    def _missing_in(self, place: str, key: str, question: Question, answers: Answers) -> Missing:
+        """What an entry lacks: its own answer, or that of the entry of another list which it names."""
+        through, _, asked = key.rpartition(".")
+        if through in answers:  # asked of what this entry names, such as the instrument of a reading
+            named = answers.get(f"{through}.name")
+            if named is None:
+                lacking = f"{quote(answers[through].value.written)} is not in the list of {through}s"
+                return Missing(f"{place}.{through}", question.title, lacking)
+            return Missing(f"{named.place.removesuffix('.name')}.{asked}", question.title)
+        return Missing(f"{place}.{key}", question.title)
 
     def _note_unlisted(self, question: Question, owner: Subject, entries: Entries, trail: Trail) -> None:
         roll = self._rule_set.questions.rolls[question.about, question.roll]

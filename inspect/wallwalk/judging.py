@@ -81,6 +81,11 @@ def outcome_of(
     return outcome, tuple(compared)
 
 
+def truth_of(condition: Condition, limits: Mapping[str, AnyLimit], facts: Mapping[str, Fact]) -> Verdict:
+    """The verdict of a condition on facts already measured."""
+    return _evaluate(condition, limits, lambda name: facts[name].value, [], decides_applying=True)
+
+
 def _finding(rule: Rule, subject: Subject, limits: Mapping[str, AnyLimit], facts: Facts) -> Finding:
     outcome, compared = outcome_of(rule, limits, lambda name: facts[name].value)
     used = {c.check.fact: facts[c.check.fact] for c in compared}

@@ -28,6 +28,10 @@ _ADVICE = "write it as year-month-day hour:minute, such as 2026-03-09 08:30"
 _DATE_ADVICE = "write it as year-month-day, such as 2026-09-30"
 
 
+class NeedsZoneError(UnitError):
+    """A local time where no zone is known to read it in."""
+
+
 @cache
 def find_zone(name: str) -> ZoneInfo | None:
     """The IANA zone called `name`, or None."""
@@ -114,9 +118,7 @@ def _date(form: re.Match[str], advice: str) -> date:
 
 def _known(zone: ZoneInfo | None) -> ZoneInfo:
     if zone is None:
-        raise UnitError(
-            "give the survey a time_zone, such as America/Chicago, or write the offset, such as 2026-03-09T08:30-06:00"
-        )
+        raise NeedsZoneError("write the offset behind the time, such as 2026-03-09T08:30-05:00")
     return zone
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from fractions import Fraction
 from pathlib import PurePath
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -32,19 +33,31 @@ def build_record(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...
     return {
         "form": FORM,
         "tool": {"name": "wallwalk", "version": wallwalk.__version__},
-        "survey": {"file": PurePath(survey.file).name, "sha256": survey.sha256},
+        "survey": {"file": _file_name(survey.file), "sha256": survey.sha256},
         "rule_set": _rule_set(rule_set),
         "heading": _heading(survey),
         "evaluated_for": _evaluated_for(survey, start_given),
         "verdict": verdict_of(findings).value,
         "earliest_start": _earliest(earliest, zone),
         "subjects": [
-            {"about": s.about, "name": s.name, "place": s.place, "listed": s.listed}
+            {
+                "about": s.about,
+                "name": s.name,
+                "place": s.place,
+                "listed": s.listed,
+                "declared": s.declared,
+                "counted_by": s.counted_by,
+            }
             for s in (survey.space, *survey.others)
         ],
         "limits": list(_limits(rule_set, findings)),
         "findings": [_finding(rule_set, survey, f) for f in findings],
     }
+
+
+def _file_name(file: str) -> str:
+    """The file's own name, as text: a byte of it that is no UTF-8 is shown by its number."""
+    return PurePath(file).name.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def render_json(record: Record) -> str:
@@ -103,23 +116,28 @@ def _evaluated_for(survey: Survey, start_given: str) -> Record | None:
 def _earliest(earliest: EarliestStart, zone: ZoneInfo | None) -> Record:
     return {
         "at": _moment(earliest.at, zone),
+        "until": _moment(earliest.until, zone, down=True),
+        "lapses": earliest.lapses and _named_finding(earliest.lapses),
         "by_waiting": earliest.by_waiting,
-        "open_then": [
-            {
-                "rule": f.rule.name,
-                "title": f.rule.title,
-                "subject": f.subject.name,
-                "outcome": f.outcome.value,
-            }
-            for f in earliest.open_then
-        ],
+        "open_then": [_named_finding(f) for f in earliest.open_then],
     }
 
 
-def _moment(seconds: Bound | None, zone: ZoneInfo | None) -> Record | None:
+def _named_finding(finding: Finding) -> Record:
+    return {
+        "rule": finding.rule.name,
+        "title": finding.rule.title,
+        "subject": finding.subject.name,
+        "outcome": finding.outcome.value,
+    }
+
+
+def _moment(seconds: Bound | None, zone: ZoneInfo | None, *, down: bool = False) -> Record | None:
+    """A moment for machines and for people; part minutes go up, or `down` where the moment is a last one."""
     if seconds is None or seconds in (AT_ONCE, NEVER):
         return None
-    return {"at": iso_moment(seconds, zone), "shown": show_moment(seconds, zone)}
+    shown = Fraction(seconds) // 60 * 60 if down else seconds
+    return {"at": iso_moment(seconds, zone), "shown": show_moment(shown, zone)}
 
 
 def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record]:
@@ -168,9 +186,10 @@ def _finding(rule_set: RuleSet, survey: Survey, finding: Finding) -> Record:
 def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
     """The rule's own sentence, filled in, where something is wrong; what decided, where the rule does not apply."""
     if finding.outcome is Outcome.HOLD:
-        shown = {
-            c.check.fact: _measured(rule_set, survey.zone, c, finding.facts[c.check.fact]) for c in finding.compared
-        }
+        beside: dict[str, list[AnyLimit]] = {}  # every limit of a fact, so that it stays on its own side of each
+        for c in finding.compared:
+            beside.setdefault(c.check.fact, []).extend(_named(rule_set, c))
+        shown = {name: show_value(finding.facts[name].value, near, survey.zone) for name, near in beside.items()}
         limits = {
             limit.name: show_limit(limit, finding.facts[c.check.fact].value)
             for c in finding.compared

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _NUMBER_WORDS = {"minItems", "minProperties", "minimum", "maximum"}
 
 _KIND_ADVICE = {
-    "truth": "write yes or no, without quotes",
+    "truth": "write yes, no or unknown, without quotes",
     "moment": "write it as year-month-day hour:minute, such as 2026-03-09 08:30",
     "last day": "write it as year-month-day, such as 2026-09-30",
     "zone": "write an IANA name such as America/Chicago",
@@ -63,7 +63,7 @@ def _faults(document: Document, path: Path_, error: ValidationError) -> Iterator
         for key in (k for k in asked if k not in found and quote(k)[1:-1] in error.message):
             yield document.fault(path, f"has no {key}", _missing_advice(key, part.get("properties", {}).get(key, {})))
     elif error.validator == "enum":
-        yield document.fault(path, f"is {show(found)}", f"write one of: {', '.join(map(str, asked))}")
+        yield document.fault(path, f"is {show(found)}", _choice_advice(found, [str(a) for a in asked]))
     elif error.validator == "type":
         yield document.fault(path, f"is {show(found)}", _type_advice(part, found, path))
     elif error.validator == "pattern" and "propertyNames" in error.absolute_schema_path:
@@ -79,7 +79,10 @@ def _faults(document: Document, path: Path_, error: ValidationError) -> Iterator
 
 
 def closest(
-    key: str, known: Iterable[str], otherwise: str = "take it out", where: str = "look for its name in the blank survey"
+    key: str,
+    known: Iterable[str],
+    otherwise: str = "take it out",
+    where: str = "look for its name in the questions of the survey",
 ) -> str:
     """Advice for a name that is not known: the known one most like it, or all of them when they are few.
 
@@ -92,6 +95,14 @@ def closest(
     if 0 < len(names) <= 12:
         return f"write one of: {', '.join(names)}"
     return ", or ".join(part for part in (otherwise, where if names else "") if part)
+
+
+def _choice_advice(found: object, choices: list[str]) -> str:
+    """The choice most like what was found first, where one is like it; all of them in any case."""
+    word = str(found).lower()
+    near = [c for c in choices if c.lower() == word or (len(word) > 2 and word in c.lower())]
+    near = near or difflib.get_close_matches(word, choices, 1, 0.6)
+    return f"write {near[0]}, or one of: {', '.join(choices)}" if near else f"write one of: {', '.join(choices)}"
 
 
 def _missing_advice(key: str, asked: Mapping[str, Any]) -> str:

@@ -43,6 +43,7 @@ class Subject:
     """What a rule is judged for: the space, or one wall. `place` is where it stands in the document.
 
     A subject that is not `listed` stands for every wall that nobody wrote down: nothing of it is known.
+    `declared` is then how many there are by the question `counted_by`, or None where nobody said.
     """
 
     about: str
@@ -51,6 +52,8 @@ class Subject:
     answers: Answers
     rolls: Mapping[str, Entries]
     listed: bool = True
+    declared: int | None = None
+    counted_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from wallwalk.errors import Fault, InputError, quote
-from wallwalk.moments import find_zone, parse_last_day, parse_moment
+from wallwalk.moments import NeedsZoneError, find_zone, parse_last_day, parse_moment
 from wallwalk.questions import SPACE, Question, Questions, survey_questions
 from wallwalk.shape import shape_faults
 from wallwalk.survey import Answer, Answers, Entries, Subject, Survey
@@ -41,6 +41,7 @@ class _Reader:
         self.questions = questions
         self.faults: list[Fault] = []
         self.zone: ZoneInfo | None = None
+        self.without_zone: list[Path_] = []
 
     def survey(self) -> Survey:
         data = _without_unknown(self.document.data)
@@ -53,6 +54,7 @@ class _Reader:
         lends = {"instruments": by_name}
         space = self._subject(data, SPACE, (), lends)
         others = tuple(self._others(data, space, lends))
+        self._ask_for_zone()
         if self.faults:
             raise InputError(self.faults)
         return Survey(self.document.file, self.document.sha256, self.zone, space, others, self.questions)
@@ -64,6 +66,15 @@ class _Reader:
             if self.zone is None:
                 self._fault(("time_zone",), f"is {quote(name)}", "write an IANA name such as America/Chicago")
                 self.zone = find_zone("UTC")  # so that the other moments are still looked at
+
+    def _ask_for_zone(self) -> None:
+        """One fault for all local times of a survey without a zone, at the first of them."""
+        if not self.without_zone:
+            return
+        first, *others = sorted({self.document.line(place): place for place in self.without_zone}.items())
+        lines = f" (and lines {', '.join(str(line) for line, _ in others)})" if others else ""
+        advice = "write time_zone: and an IANA name such as America/Chicago, or put the offset behind each time"
+        self._fault(first[1], f"is a time of the site's own clock, and time_zone is not given{lines}", advice)
 
     def _subject(self, data: Mapping[str, Node], about: str, path: Path_, lends: Lends) -> Subject:
         asked = [q for (a, _), q in self.questions.questions.items() if a == about and not q.roll]
@@ -87,10 +98,19 @@ class _Reader:
                 for i, part in enumerate(parts)
             ]
             self._check_names([s.answers for s in subjects], (roll.path,))
-            complete, _ = self._completeness(len(subjects), roll.counted_by, space.answers, (roll.path,))
+            complete, declared = self._completeness(len(subjects), roll.counted_by, space.answers, (roll.path,))
             yield from subjects
             if not (complete and subjects):
-                yield Subject(roll.subject, f"{roll.subject}s not written down", roll.path, {}, {}, listed=False)
+                yield Subject(
+                    roll.subject,
+                    f"{roll.subject}s not written down",
+                    roll.path,
+                    {},
+                    {},
+                    listed=False,
+                    declared=declared,
+                    counted_by=roll.counted_by,
+                )
 
     def _entries(
         self,
@@ -174,10 +194,13 @@ class _Reader:
             return OneOf(frozenset({word}), word) if question.kind == "truth" else None
         try:
             return read_answer(question, node, self.zone)
+        except NeedsZoneError:
+            if not silent:
+                self.without_zone.append(place)
         except UnitError as error:
             if not silent:
                 self._fault(place, f"is {quote(node)}", error.instead)
-            return None
+        return None
 
     def _fault(self, path: Path_, found: str, instead: str) -> None:
         self.faults.append(self.document.fault(path, found, instead))

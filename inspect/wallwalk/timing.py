@@ -1,18 +1,18 @@
-"""Time: when each hold clears by waiting, and the earliest honest start.
+"""Time: when each finding may pass by the clock alone, and the earliest honest start.
 
-Only one thing is cured by waiting: elapsed time, up to the planned start, that is still under its least.
+Waiting cures one thing: elapsed time, up to the planned start, that is still under its least. It spoils another:
+elapsed time that may not be over its most, such as the age of a walk. So each finding has a window of starts.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wallwalk.facts import Facts, Trail
-from wallwalk.judging import Finding, Outcome, compare, judge
-from wallwalk.limits import AnyLimit, Limit
-from wallwalk.rules import HOLD_GRADE, Check, Condition, RuleSet
+from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
+from wallwalk.limits import Limit
+from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, RuleSet
 from wallwalk.survey import START, Survey
 from wallwalk.values import Bound, Interval, Verdict
 
@@ -21,77 +21,111 @@ NEVER = math.inf
 
 
 @dataclass(frozen=True, slots=True)
-class EarliestStart:
-    """The earliest start that the clocks allow.
+class Window:
+    """The starts that a condition allows: from `opens` to `closes`, both included, where `by_clock`.
 
-    `at`: seconds since 1970, or None where no clock runs or one cannot be read. `by_waiting`: nothing but time is
-    wanting. `open_then`: what would still hold at `at`, or by then would hold again (a walk grown stale, say).
+    Where not `by_clock`, something but time is wanting, and `opens` is only the moment before which it cannot be.
+    """
+
+    opens: Bound
+    closes: Bound
+    by_clock: bool
+
+
+ALWAYS = Window(AT_ONCE, NEVER, by_clock=True)
+NOT_BY_CLOCK = Window(AT_ONCE, NEVER, by_clock=False)
+
+
+@dataclass(frozen=True, slots=True)
+class EarliestStart:
+    """The earliest start that the clocks allow, over every finding that can hold the work.
+
+    `at`: seconds since 1970, or None where no clock runs. `until`: the last moment before something lapses, and
+    `lapses`: the finding that does, if any. `by_waiting`: nothing but time is wanting. `open_then`: what would hold at
+    `at` all the same (a walk grown stale by then, say).
     """
 
     at: Bound | None
+    until: Bound | None
+    lapses: Finding | None
     by_waiting: bool
     open_then: tuple[Finding, ...]
 
 
-def clears_at(rule_set: RuleSet, survey: Survey, finding: Finding) -> Bound:
-    """When waiting alone turns `finding` into a pass: a moment, AT_ONCE (it needs no waiting) or NEVER."""
+def window_of(rule_set: RuleSet, survey: Survey, finding: Finding) -> Window:
+    """The starts for which `finding` passes, whatever start it was judged for."""
     if finding.outcome is Outcome.DOES_NOT_APPLY:
-        return AT_ONCE
-    if any(c.decides_applying for c in finding.compared) and not _surely_applies(rule_set, finding):
-        return NEVER
-    facts = Facts(rule_set, survey, finding.subject)
-    return _clears(finding.rule.require, rule_set, facts)
+        return ALWAYS
+    window = _window(finding.rule.require, rule_set, Facts(rule_set, survey, finding.subject))
+    if finding.rule.applies_when is not None and not _surely_applies(rule_set, finding):
+        return Window(window.opens, window.closes, by_clock=False)
+    return window
 
 
-def earliest_start(rule_set: RuleSet, survey: Survey, findings: Iterable[Finding]) -> EarliestStart:
+def clears_at(rule_set: RuleSet, survey: Survey, finding: Finding) -> Bound:
+    """When waiting alone makes `finding` pass: a moment, AT_ONCE (it needs no waiting) or NEVER."""
+    window = window_of(rule_set, survey, finding)
+    start = survey.answer(START)
+    too_late = start is not None and isinstance(start.value, Interval) and start.value.high > window.closes
+    return window.opens if window.by_clock and window.opens <= window.closes and not too_late else NEVER
+
+
+def earliest_start(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...]) -> EarliestStart:
     """The earliest start over all findings that can hold the work, judged again at that very moment."""
-    clears = [clears_at(rule_set, survey, f) for f in findings if f.rule.grade == HOLD_GRADE]
-    moments = [c for c in clears if c not in (AT_ONCE, NEVER)]
-    by_waiting = NEVER not in clears
-    if not moments:
-        return EarliestStart(None, by_waiting, ())
-    at = max(moments)
+    holding = [f for f in findings if f.rule.grade == HOLD_GRADE]
+    windows = [(window_of(rule_set, survey, f), f) for f in holding]
+    opens = [w.opens for w, _ in windows if w.opens != AT_ONCE]
+    closing = min(((w.closes, i) for i, (w, _) in enumerate(windows)), default=(NEVER, 0))
+    until, lapses = (None, None) if closing[0] == NEVER else (closing[0], windows[closing[1]][1])
+    by_waiting = all(clears_at(rule_set, survey, f) != NEVER for f in holding)
+    if not opens:
+        return EarliestStart(None, until, lapses, by_waiting, ())
+    at = max(opens)
     later = survey.starting(Interval("moment", at, at))
     still = tuple(
         f
         for f in judge(rule_set, later)
         if f.rule.grade == HOLD_GRADE and f.outcome in (Outcome.HOLD, Outcome.NOT_VERIFIED)
     )
-    return EarliestStart(at, by_waiting, still)
-
-
-def runs_to_start(rule_set: RuleSet, check: Check) -> bool:
-    """Whether `check` asks for at least so much time up to the planned start."""
-    expression = rule_set.facts[check.fact].expression
-    if check.word != "at_least" or expression.word != "elapsed":
-        return False
-    start, end = expression.operands
-    return end.question is not None and end.question.path == START and not start.kinded.is_series
+    return EarliestStart(at, until, lapses, by_waiting, still)
 
 
 def _surely_applies(rule_set: RuleSet, finding: Finding) -> bool:
-    if finding.outcome is not Outcome.NOT_VERIFIED or finding.rule.applies_when is None:
-        return True
-    return _truth(finding.rule.applies_when, rule_set.limits, finding) is Verdict.PASS
+    applies = finding.rule.applies_when
+    return applies is None or truth_of(applies, rule_set.limits, finding.facts) is Verdict.PASS
 
 
-def _truth(condition: Condition, limits: Mapping[str, AnyLimit], finding: Finding) -> Verdict:
-    from wallwalk.comparisons import all_of, any_of
-
+def _window(condition: Condition, rule_set: RuleSet, facts: Facts) -> Window:
     if isinstance(condition, Check):
-        return compare(condition, limits, finding.facts[condition.fact].value)
-    parts = tuple(_truth(part, limits, finding) for part in condition.parts)
-    return all_of(parts) if condition.word == "all_of" else any_of(parts)
+        return _check_window(condition, rule_set, facts)
+    parts = [_window(part, rule_set, facts) for part in condition.parts]
+    if condition.word == "all_of":
+        return Window(max(p.opens for p in parts), min(p.closes for p in parts), all(p.by_clock for p in parts))
+    good = [p for p in parts if p.by_clock]
+    return min(good or parts, key=lambda p: (p.opens, -p.closes))
 
 
-def _clears(condition: Condition, rule_set: RuleSet, facts: Facts) -> Bound:
-    if not isinstance(condition, Check):
-        parts = [_clears(part, rule_set, facts) for part in condition.parts]
-        return max(parts) if condition.word == "all_of" else min(parts)
-    if runs_to_start(rule_set, condition):
-        began = facts.measure(rule_set.facts[condition.fact].expression.operands[0], Trail())
-        limit = rule_set.limits[condition.limits[0]]
-        if isinstance(began, Interval) and isinstance(limit, Limit):
-            return began.high + limit.amount
-    verdict = compare(condition, rule_set.limits, facts[condition.fact].value)
-    return AT_ONCE if verdict is Verdict.PASS else NEVER
+def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
+    expression = rule_set.facts[check.fact].expression
+    if expression.word == "elapsed" and check.word in {"at_least", "at_most"}:
+        start, end = expression.operands
+        limit = rule_set.limits[check.limits[0]]
+        if isinstance(limit, Limit) and _is_start(end) != _is_start(start):
+            other = facts.measure(start if _is_start(end) else end, Trail())
+            if isinstance(other, Interval):
+                return _elapsed_window(check.word, other, limit, to_start=_is_start(end))
+    verdict = compare(check, rule_set.limits, facts[check.fact].value)
+    return ALWAYS if verdict is Verdict.PASS else NOT_BY_CLOCK
+
+
+def _elapsed_window(word: str, other: Interval, limit: Limit, *, to_start: bool) -> Window:
+    """The window of one comparison of elapsed time, of which one end is the start and `other` is the other end."""
+    if to_start == (word == "at_least"):
+        opens = other.high + limit.amount if to_start else other.high - limit.amount
+        return NOT_BY_CLOCK if isinstance(opens, float) else Window(opens, NEVER, by_clock=True)
+    closes = other.low + limit.amount if to_start else other.low - limit.amount
+    return NOT_BY_CLOCK if isinstance(closes, float) else Window(AT_ONCE, closes, by_clock=True)
+
+
+def _is_start(expression: Expression) -> bool:
+    return expression.question is not None and expression.question.path == START

@@ -242,9 +242,9 @@ def _end_advice(end: Bound, kind: str, unit: str, way: str) -> str:
 
 def _advice(text: str, kind: str) -> str:
     if kind == "moisture":
-        return "write a number with a point and its scale, such as 12.5 %MC" + (
-            "" if "," in text else ", 14 %WME or 0.6 gypsum"
-        )
+        if "," in text:
+            return "write a number with a point and its scale, such as 12.5 %MC"
+        return "write a number with its scale, such as 12.5 %MC, 14 %WME or 0.6 gypsum"
     example = KINDS[kind].example
     if "," in text:
         return f"write a number with a point, not a comma, such as {example}"

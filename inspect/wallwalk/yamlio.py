@@ -187,6 +187,10 @@ class _Walk:
     def _scalar(self, node: yaml.ScalarNode, path: Path_) -> Node:
         text = str(node.value)
         self._plain_tag(node, path)
+        odd = _NOT_TEXT.search(text)
+        if odd:  # written by its number in double quotes, such as "\e"
+            found = f"has the character U+{ord(odd.group()):04X}, which is not text"
+            self._fault(node.start_mark.line + 1, path, found, "take it out")
         if node.style or node.tag == "!":  # quoted, or a block of text
             return text
         if text.lower() in _EMPTY:

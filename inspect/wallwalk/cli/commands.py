@@ -43,7 +43,7 @@ def main() -> None:
 @start_option
 @click.option(
     "--paper",
-    type=click.Choice(["letter", "a4"]),
+    type=click.Choice(["letter", "a4"], case_sensitive=False),
     default="letter",
     show_default=True,
     help="Page size of printed reports.",
@@ -57,10 +57,8 @@ def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start
 
     read = read_survey(survey)
     record = check_survey(read, rule_set_for(read, rules_name), parse_start(start, read))
-    write_reports(record, outputs, paper)
     click.echo(render_terminal(record), nl=False)
-    for output in outputs:
-        click.echo(f"Wrote {output}")
+    write_reports(record, outputs, paper, keep=survey)
     sys.exit(0 if record["verdict"] == "pass" else 1)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wallwalk.errors import MissingPartError
 from wallwalk.writing import write_whole
 
 if TYPE_CHECKING:
@@ -49,8 +50,12 @@ class OutputPath(click.ParamType[Path]):
         return path
 
 
-def write_reports(record: Record, outputs: tuple[Path, ...], paper: str) -> None:
-    """Draw every report, then write each whole; a form that cannot be drawn leaves all files as they were."""
-    drawn = [(path, REPORT_FORMS[path.suffix.lower()](record, PAPERS[paper])) for path in outputs]
+def write_reports(record: Record, outputs: tuple[Path, ...], paper: str, keep: Path) -> None:
+    """Draw every report, then write each whole and name it; never over `keep`, the file that was read."""
+    for path in outputs:
+        if path.resolve() == keep.resolve():
+            raise MissingPartError(f"{path}: is the survey itself; give the report another name")
+    drawn = [(path, REPORT_FORMS[path.suffix.lower()](record, PAPERS[paper.lower()])) for path in outputs]
     for path, content in drawn:
         write_whole(path, content)
+        click.echo(f"Wrote {path}")

@@ -60,6 +60,13 @@ class Item:
     points: tuple[Point, ...]
     where: str
 
+    @property
+    def heading(self) -> str:
+        """What a caution is headed by: what is the matter, or the question that nobody answered; never the opposite."""
+        said = [point.says for point in self.points if point.says]
+        asked = [lacking for point in self.points for lacking in point.lacking]
+        return said[0] if said else f"Not answered: {asked[0]}" if asked else self.title
+
 
 @dataclass(frozen=True, slots=True)
 class Around:

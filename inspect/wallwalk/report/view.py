@@ -99,7 +99,7 @@ def lay_out(record: Record) -> View:
     return View(
         record=record,
         verdict=record["verdict"].upper(),
-        headline="The first sheet may go up." if record["verdict"] == "pass" else "Do not open adhesive.",
+        headline=_headline(record),
         start_line=_start_line(record),
         earliest_line=_earliest_line(record),
         open_then=_open_then(record),
@@ -114,7 +114,7 @@ def lay_out(record: Record) -> View:
         not_applying=not_applying,
         heading=tuple((title, record["heading"][name] or NOT_STATED) for name, title in _HEADING.items()),
         running=_running(record["heading"]),
-        tally=_tally(len(holds), len(not_verified), len(cautions), passed, judged),
+        tally=_tally(len(holds), len(not_verified), cautions, passed, judged),
         to_write=tuple(to_write(not_verified, record, around)),
         sheets=tuple(sheets_of(heads, tables)),
         apart=tuple(apart_of(not_applying)),
@@ -129,27 +129,38 @@ def _parties(items: tuple[Item, ...], titles: dict[str, str]) -> Iterable[PartyL
             yield PartyList(party, title, own)
 
 
+def _headline(record: Record) -> str:
+    if record["verdict"] == "pass":
+        return "The first sheet may go up, as long as the space stays as it was on the walk."
+    return "Do not open adhesive."
+
+
 def _start_line(record: Record) -> str:
     start = record["evaluated_for"]
     if start is None:
         return "No planned start was given; nothing that runs to the start can be verified."
     given = " (start given on the command line)" if start["given_by"] == "command line" else ""
-    return f"Checked for a start on {start['shown']}{given}."
+    hour = "" if start["from"] == start["to"] else " No hour was given: a whole day is too wide to judge by."
+    return f"Checked for a start on {start['shown']}{given}.{hour}"
 
 
 def _earliest_line(record: Record) -> str:
     earliest = record["earliest_start"]
     at = earliest["at"]["shown"] if earliest["at"] else ""
+    ends = (
+        f" After {earliest['until']['shown']} this lapses: {earliest['lapses']['title']}." if earliest["until"] else ""
+    )
     if record["verdict"] == "pass":
-        return f"The clocks allow a start from {at}." if at else "No clock holds the start."
-    if earliest["by_waiting"] and not earliest["open_then"]:
-        return f"Earliest honest start: {at}. Only time is wanting."
-    if earliest["by_waiting"]:
+        opens = f"Start no earlier than {at}." if at else "No clock holds the start."
+        return f"{opens}{ends}"
+    if earliest["by_waiting"] and earliest["open_then"]:
         return f"Earliest honest start: {at}, with what has lapsed by then done again."
+    if earliest["by_waiting"] and record["evaluated_for"] is None:
+        return f"Give a planned start, no earlier than {at}.{ends}"
+    if earliest["by_waiting"]:
+        return f"Earliest honest start: {at}. Only time is wanting.{ends}"
     if at:
-        return (
-            f"The clocks allow a start from {at}, but only when everything below is put right. Waiting will not do it."
-        )
+        return f"Not before {at}, and not before everything below is put right.{ends}"
     return "No start can be named: waiting does not cure what holds. Put it right and walk again."
 
 
@@ -167,21 +178,29 @@ def _open_then(record: Record) -> tuple[str, ...]:
 
 def _unlisted(record: Record) -> Iterable[str]:
     for subject in record["subjects"]:
-        if not subject["listed"]:
-            about = subject["about"]
-            listed = sum(s["about"] == about and s["listed"] for s in record["subjects"])
-            rules = sum(f["subject"] == subject["name"] and not f["listed"] for f in record["findings"])
-            yield (
-                f"{listed} {about}{'s' if listed != 1 else ''} written down; nothing shows that this is all. "
-                f"For any other, the {rules} {about} rules are not verified ({subject['place']})."
-            )
+        if subject["listed"]:
+            continue
+        about, declared = subject["about"], subject["declared"]
+        listed = sum(s["about"] == about and s["listed"] for s in record["subjects"])
+        rules = sum(f["subject"] == subject["name"] and not f["listed"] for f in record["findings"])
+        many = f"{about}{'s' if listed != 1 else ''}"
+        if declared is None:
+            yield f"{listed} {many} written down, and nobody said how many there are ({subject['counted_by']})."
+        else:
+            missing = f"{declared - listed} missing ({subject['place']})"
+            yield f"{declared} in scope, {listed} {many} written down: {missing}."
+        yield f"For every {about} that is not written down, {rules} rules are not verified."
 
 
-def _tally(holds: int, open_items: int, cautions: int, passed: int, judged: int) -> tuple[tuple[str, str], ...]:
+def _tally(
+    holds: int, open_items: int, cautions: tuple[Item, ...], passed: int, judged: int
+) -> tuple[tuple[str, str], ...]:
+    unanswered = sum(not line.says for item in cautions for line in item.lines[:1])
+    count = "caution" if len(cautions) == 1 else "cautions"
     return (
         (str(holds), "to put right"),
         (str(open_items), "not verified"),
-        (str(cautions), "caution" if cautions == 1 else "cautions"),
+        (str(len(cautions)), f"{count}, {unanswered} of them not answered" if unanswered else count),
         (f"{passed} of {judged}", "checks pass"),
     )
 
