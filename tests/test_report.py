@@ -304,7 +304,10 @@ def test_every_caution_and_every_limit_is_in_the_page(name: str) -> None:
 
 def test_nothing_to_say_is_said() -> None:
     """A pass says that nothing holds and nothing is open; a hold for want of answers does not say so."""
-    assert Page(html_of(PASSING)).texts("p", "nothing") == ["Nothing holds the work.", "Nothing that can hold the work is left unverified."]
+    assert Page(html_of(PASSING)).texts("p", "nothing") == [
+        "Nothing holds the work.",
+        "Nothing that can hold the work is left unverified.",
+    ]
     empty = Page(render_html(check(survey_of({}), rigid_sheet())))
     assert empty.texts("p", "word") == ["HOLD"]
     assert empty.texts("p", "nothing")[0] == "Nothing was found wrong. What is not verified holds the work."

@@ -62,13 +62,16 @@ def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start
     sys.exit(0 if record["verdict"] == "pass" else 1)
 
 
-@main.command(epilog=EPILOG)
+@main.command()
 @click.argument("rule")
 @click.argument("survey", required=False, type=click.Path(path_type=Path))
 @rules_option
 @start_option
 def explain(rule: str, survey: Path | None, rules_name: str | None, start: str | None) -> None:
-    """Say why RULE exists, on what basis, and how SURVEY fared by it."""
+    """Say why RULE exists, on what basis, and how SURVEY fared by it.
+
+    RULE is the name in square brackets that `check` prints, or a part of it or of its title.
+    """
     from wallwalk.checking import check as check_survey
     from wallwalk.cli.starting import parse_start, rule_called, rule_set_for
     from wallwalk.report.manual import render_rule

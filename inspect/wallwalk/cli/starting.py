@@ -36,8 +36,14 @@ def parse_start(start: str | None, survey: Survey | None) -> Interval | None:
 
 
 def rule_called(rule_set: RuleSet, name: str) -> Rule:
-    """The rule of that name."""
-    if name not in rule_set.rules:
-        advice = closest(name, rule_set.rules, "", f"see wallwalk rules show {rule_set.name}")
-        raise InputError([Fault(rule_set.name, 0, "", f"has no rule {quote(name)}", advice)])
-    return rule_set.rules[name]
+    """The rule of that name, or the only one with that text in its name or title."""
+    if name in rule_set.rules:
+        return rule_set.rules[name]
+    text = name.lower()
+    found = [rule for rule in rule_set.rules.values() if text in rule.name or text in rule.title.lower()]
+    if len(found) == 1:
+        return found[0]
+    names = [rule.name for rule in found]
+    other = closest(name, rule_set.rules, "", f"see wallwalk rules show {rule_set.name}")
+    advice = f"did you mean one of: {', '.join(names)}" if names else other
+    raise InputError([Fault(rule_set.name, 0, "", f"has no rule {quote(name)}", advice)])

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from wallwalk.record import Record
+from wallwalk.report.paper import ToWrite
 from wallwalk.report.view import Item, Line, View, lay_out
 
 WIDTH = 80
@@ -43,9 +44,11 @@ def _lines(view: View) -> Iterator[str]:
         yield from heading("NOT VERIFIED - find out and write down")
         for notice in view.unlisted:
             yield from wrap(f"!   {notice}", 0, 4)
+        for asked in view.to_write:
+            yield from _asked(asked)
+        yield from heading("These checks wait for it")
         for item in view.not_verified:
-            yield from wrap(f"{item.number:2}. {item.title}", 0, 4)
-            yield from _lacking(item)
+            yield from wrap(f"{item.number:2}. {item.title} [{item.rule}]", 0, 4)
     if view.cautions:
         yield from heading("CAUTIONS - local code and licensed practice decide")
         for item in view.cautions:
@@ -67,7 +70,7 @@ def _top(view: View) -> Iterator[str]:
 
 
 def _hold(item: Item) -> Iterator[str]:
-    yield from wrap(f"{item.number:2}. {item.title}", 0, 4)
+    yield from wrap(f"{item.number:2}. Required: {item.title} [{item.rule}]", 0, 4)
     for says, subjects in _same(item.lines, lambda line: line.says):
         yield from wrap(f"{_names(subjects)}{says}", 4, 6)
     yield from wrap(f"Do: {item.put_right}", 4, 8)
@@ -93,19 +96,21 @@ def _on(subjects: list[str], item: Item) -> str:
     return "" if len(subjects) == len(item.lines) else f" on {', '.join(subjects)}"
 
 
-def _lacking(item: Item) -> Iterator[str]:
-    for line in item.lines:
-        for lacking in line.lacking:
-            yield from wrap(f"{_names([line.subject])}{lacking}", 4, 6)
+def _asked(asked: ToWrite) -> Iterator[str]:
+    whom = "" if asked.where == "The space" else f"{asked.where}: "
+    place = f" ({asked.place})" if asked.place else ""
+    settles = ", ".join(str(item.number) for item in asked.settles)
+    yield from wrap(f"-   {whom}{asked.what}{place}. Settles {settles}.", 0, 4)
 
 
 def _caution(item: Item) -> Iterator[str]:
     said = [line for line in item.lines if line.says]
     for says, subjects in _same(said, lambda line: line.says):
         yield from wrap(f"!   {_names(subjects)}{says}", 0, 4)
-    open_on = [line.subject for line in item.lines if not line.says]
-    if open_on:
-        yield from wrap(f"!   {_names(open_on)}cannot be ruled out, not answered: {item.title}", 0, 4)
+    for point in item.points:
+        if not point.says:
+            whom = "" if point.where == "The space" else f"{point.where}: "
+            yield from wrap(f"?   {whom}not answered: {'; '.join(point.lacking)}", 0, 4)
     yield from wrap(item.put_right, 4)
 
 
@@ -117,3 +122,5 @@ def _bottom(view: View) -> Iterator[str]:
         f"Rules: {rule_set['title']} ({rule_set['name']}), revision {rule_set['revision']}. "
         f"Survey: {survey['file']}, SHA-256 {survey['sha256'][:16]}."
     )
+    yield ""
+    yield from wrap(f"{view.verdict}. {view.earliest_line}", 0, 0)
