@@ -57,7 +57,7 @@ def random_survey(seed: int, walls: int = 3, answered: float = 0.85) -> Data:
     ]
     wall = properties["walls"]["items"]["properties"]
     count = chance.randint(1, walls)
-    data["walls"] = [{**_group(chance, wall, answered), "name": f"W{i}"} for i in range(count)]
+    data["walls"] = [_consistent({**_group(chance, wall, answered), "name": f"W{i}"}) for i in range(count)]
     data["walls_in_scope"] = str(count)
     return data
 
@@ -83,6 +83,21 @@ def _group(chance: Random, properties: Data, answered: float) -> Data:
         else:
             group[name] = _answer(chance, part)
     return group
+
+
+def _consistent(wall: Data) -> Data:
+    """The wall without answers that contradict the one they follow from; a survey with such is refused."""
+    for (about, path), question in survey_questions().questions.items():
+        if about == "wall" and question.follows and _at(wall, question.follows) in (False, "none"):
+            *groups, name = path.split(".")
+            _at(wall, ".".join(groups)).pop(name, None)
+    return wall
+
+
+def _at(wall: Data, path: str) -> Data:
+    for key in path.split(".") if path else ():
+        wall = wall.get(key, {})
+    return wall if not isinstance(wall, dict) or wall else {}
 
 
 def _answer(chance: Random, part: Data) -> str | bool:

@@ -52,8 +52,9 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
         "HOLDS THE WORK - Drywall finisher",
         "HOLDS THE WORK - General contractor",
         "NOT VERIFIED - find out and write down",
+        "These checks wait for it",
         "CAUTIONS - local code and licensed practice decide",
-        "PASSED 96 of 132 checks that can hold the work",
+        "PASSED 103 of 143 checks that can hold the work",
     ]
 
 
@@ -165,3 +166,20 @@ def test_a_file_name_that_is_no_text_ends_in_no_traceback(tmp_path: Path) -> Non
     done = wallwalk("check", str(survey), "-o", "record.json", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert json.loads((tmp_path / "record.json").read_text("utf-8"))["survey"]["file"] == "x\\udcff.yaml"
+
+
+def test_a_report_never_goes_over_the_survey(tmp_path: Path) -> None:
+    """A survey in a .json file is not lost to `-o` with the same name, however it is spelt."""
+    survey = tmp_path / "room.json"
+    survey.write_text('{"space": {"name": "A"}}')
+    done = wallwalk("check", "room.json", "-o", "../" + tmp_path.name + "/room.json", cwd=tmp_path)
+    assert (done.returncode, survey.read_text()) == (2, '{"space": {"name": "A"}}')
+    assert done.stderr == f"../{tmp_path.name}/room.json: is the survey itself; give the report another name\n"
+
+
+def test_explain_takes_part_of_a_name_or_title_and_lists_what_it_could_mean() -> None:
+    """`dwelled` is one rule; `no-pva` could be two, and both are named."""
+    assert wallwalk("explain", "dwelled").stdout.startswith("primer-has-dwelled | Primer has dried long enough")
+    done = wallwalk("explain", "no-pva")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == ('rigid-sheet: has no rule "no-pva"; did you mean one of: no-pva-primer, no-pva-compound\n')

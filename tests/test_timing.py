@@ -12,8 +12,10 @@ import pytest
 from surveys import example_document, rigid_sheet, survey_from, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import judge
+from wallwalk.limits import Limit
 from wallwalk.moments import find_zone, iso_moment, parse_moment
-from wallwalk.timing import AT_ONCE, NEVER, clears_at, earliest_start
+from wallwalk.timing import AT_ONCE, NEVER, _elapsed_window, clears_at, earliest_start
+from wallwalk.values import Interval
 
 PRIMED = """
 time_zone: {zone}
@@ -128,3 +130,51 @@ def test_a_second_over_the_longest_is_said_to_be_over_it() -> None:
     (held,) = [f for f in check(survey_of(data), rigid_sheet())["findings"] if f["rule"] == "walk-is-fresh"]
     assert held["outcome"] == "hold"
     assert held["says"] == "Time from the walk to the planned start: 24.0003 h. It must be 0 h to 24 h."
+
+
+def test_the_window_closes_when_the_first_thing_lapses() -> None:
+    """The corridor may start from Monday 08:40, and until the walk of Sunday 09:30 is a day old; no later."""
+    survey = survey_of(example_document("110-link-corridor").data)
+    earliest = check(survey, rigid_sheet())["earliest_start"]
+    assert (earliest["until"]["at"], earliest["lapses"]["rule"]) == ("2026-03-09T09:30:00-05:00", "walk-is-fresh")
+    last, after = (parse_moment(f"2026-03-09 09:30{s}", survey.zone) for s in ("", ":01"))
+    assert [check(survey, rigid_sheet(), start)["verdict"] for start in (last, after)] == ["pass", "hold"]
+
+
+def test_the_window_is_the_same_whatever_start_is_asked_for() -> None:
+    """No start, too early, inside, too late: the clocks open and close at the same moments."""
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    windows = set()
+    for start in ("unknown", "2026-03-09 16:00", "2026-03-10 08:00", "2026-03-12 08:00"):
+        data["planned_start"] = start
+        earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+        windows.add((earliest["at"]["at"], earliest["until"]["at"]))
+    assert windows == {("2026-03-10T07:15:00-05:00", "2026-03-10T15:30:00-05:00")}
+
+
+def test_a_clock_that_can_be_read_counts_beside_one_that_cannot() -> None:
+    """Since when the room is warm is not known; the adhesive came at 15:00, so no start before 15:00 the next day."""
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    del data["sheets"]["room_at_temperature_since"]
+    data["adhesive"]["in_room_since"] = "2026-03-09 15:00"
+    earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+    assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-03-10T15:00:00-05:00", False)
+
+
+@pytest.mark.parametrize(
+    ("side", "to_start", "other", "window"),
+    [
+        ("min", True, (100, 200), (200 + 10, NEVER)),  # at least 10 s from a moment between 100 and 200 to the start
+        ("max", True, (100, 200), (AT_ONCE, 100 + 10)),  # at most 10 s from it to the start
+        ("min", False, (100, 200), (AT_ONCE, 100 - 10)),  # at least 10 s from the start to it
+        ("max", False, (100, 200), (200 - 10, NEVER)),  # at most 10 s from the start to it
+    ],
+)
+def test_each_side_of_a_limit_opens_or_closes_the_window(
+    side: str, to_start: bool, other: tuple[int, int], window: tuple[float, float]
+) -> None:
+    """Worked by hand: the whole of the other moment has to satisfy the limit, so its worse end counts."""
+    limit = Limit("limit", "duration", Fraction(10), Fraction(1), "s", "10 s", "common practice")
+    moment = Interval("moment", Fraction(other[0]), Fraction(other[1]))
+    found = _elapsed_window(side, moment, limit, to_start=to_start)
+    assert (found.opens, found.closes, found.by_clock) == (*window, True)

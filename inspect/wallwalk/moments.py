@@ -32,10 +32,14 @@ class NeedsZoneError(UnitError):
     """A local time where no zone is known to read it in."""
 
 
+_NO_PLACES = {"localtime", "Factory", "posixrules"}
+"""Names in the zone database that are no place: what they mean depends on the machine, or is nothing."""
+
+
 @cache
 def find_zone(name: str) -> ZoneInfo | None:
     """The IANA zone called `name`, or None."""
-    if not re.fullmatch(r"[A-Za-z][A-Za-z0-9_+-]*(?:/[A-Za-z0-9_+-]+)*", name):
+    if name in _NO_PLACES or not re.fullmatch(r"[A-Za-z][A-Za-z0-9_+-]*(?:/[A-Za-z0-9_+-]+)*", name):
         return None
     try:
         return ZoneInfo(name)
@@ -82,11 +86,12 @@ def parse_last_day(text: str, zone: ZoneInfo | None) -> Interval:
 
 
 def show_moment(seconds: Fraction | float, zone: ZoneInfo | None) -> str:
-    """A moment for people, to the minute, part minutes up: `Tue 10 Mar 2026 08:00`; UTC where no zone is known."""
-    at = _from_seconds(-(-Fraction(seconds) // 60) * 60).astimezone(zone or UTC)
+    """A moment for people: `Tue 10 Mar 2026 08:00`, with seconds where it has some; UTC where no zone is known."""
+    at = _from_seconds(seconds).astimezone(zone or UTC)
     days = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
     months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-    shown = f"{days[at.weekday()]} {at.day} {months[at.month - 1]} {at.year} {at:%H:%M}"
+    form = "%H:%M:%S" if at.second else "%H:%M"
+    shown = f"{days[at.weekday()]} {at.day} {months[at.month - 1]} {at.year} {at:{form}}"
     return shown if zone is not None else f"{shown} UTC"
 
 

@@ -32,6 +32,7 @@ class Question:
     minimum: int | None
     maximum: int | None
     refers_to: str
+    follows: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,7 @@ def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question])
                 asked.minimum,
                 asked.maximum,
                 "",
+                "",
             )
 
 
@@ -129,4 +131,5 @@ def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str
                 part.get("minimum"),
                 part.get("maximum"),
                 part.get("refers_to", ""),
+                part.get("follows", ""),
             )

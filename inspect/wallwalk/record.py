@@ -133,10 +133,10 @@ def _named_finding(finding: Finding) -> Record:
 
 
 def _moment(seconds: Bound | None, zone: ZoneInfo | None, *, down: bool = False) -> Record | None:
-    """A moment for machines and for people; part minutes go up, or `down` where the moment is a last one."""
+    """A moment for machines and for people; part seconds go up, or `down` where the moment is a last one."""
     if seconds is None or seconds in (AT_ONCE, NEVER):
         return None
-    shown = Fraction(seconds) // 60 * 60 if down else seconds
+    shown = Fraction(seconds) // 1 if down else seconds
     return {"at": iso_moment(seconds, zone), "shown": show_moment(shown, zone)}
 
 

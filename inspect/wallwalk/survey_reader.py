@@ -18,6 +18,7 @@ from wallwalk.values import Interval, OneOf, Value
 from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 
 _UNKNOWN = "unknown"
+_RESERVED = {SPACE, "The space", "walls not written down"}
 
 Lends = Mapping[str, Mapping[str, Answers]]
 """By list, the entries that a reading may refer to, by name."""
@@ -84,8 +85,18 @@ class _Reader:
             for r in self.questions.rolls.values()
             if r.about == about and not r.subject
         }
+        self._refuse_contradictions(asked, answers, path)
         name = answers["name"].value.written if "name" in answers else about
         return Subject(about, name, show_path(path), answers, rolls)
+
+    def _refuse_contradictions(self, asked: Iterable[Question], answers: Answers, path: Path_) -> None:
+        """A question that is asked only where another is answered yes must not be answered where that is no."""
+        for question in asked:
+            lead = answers.get(question.follows)
+            if lead is not None and question.path in answers and lead.value.written in {"no", "none"}:
+                place = (*path, *question.path.split("."))
+                found = f"is answered, but {lead.place} is {lead.value.written}"
+                self._fault(place, found, "put one of the two right, or take this one out")
 
     def _others(self, data: dict[str, Node], space: Subject, lends: Lends) -> Iterable[Subject]:
         for roll in self.questions.rolls.values():
@@ -160,6 +171,10 @@ class _Reader:
             if "name" not in answers:
                 continue
             name = answers["name"].value.written
+            if name in _RESERVED:
+                self._fault(
+                    (*path, i, "name"), f"is {quote(name)}, which reports use themselves", "give it another name"
+                )
             if name in seen:
                 first = show_path((*path, seen[name]))
                 self._fault((*path, i, "name"), f"is {quote(name)}, as {first}.name is", "give each its own name")
@@ -221,11 +236,19 @@ def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value |
         case "choice":
             return OneOf(frozenset({text}), text) if text in question.choices else None
         case "text" | "zone":
-            return OneOf(frozenset({text}), text) if text.strip() else None
+            return _text(text)
         case "truth":
             return OneOf(frozenset({text}), text) if text in {"yes", "no"} else None
         case kind:
             return parse_quantity(text, kind)
+
+
+def _text(text: str) -> OneOf:
+    """Free text, on one line; signs that nobody can read as a name or a word say nothing."""
+    clean = " ".join(text.split())
+    if not any(c.isalnum() for c in clean):
+        raise UnitError("write it in letters or digits, or leave it out")
+    return OneOf(frozenset({clean}), clean)
 
 
 def _number(question: Question, text: str) -> Interval:

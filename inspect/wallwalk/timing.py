@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wallwalk.comparisons import COMPARISONS
 from wallwalk.facts import Facts, Trail
 from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
 from wallwalk.limits import Limit
@@ -100,27 +101,35 @@ def _window(condition: Condition, rule_set: RuleSet, facts: Facts) -> Window:
         return _check_window(condition, rule_set, facts)
     parts = [_window(part, rule_set, facts) for part in condition.parts]
     if condition.word == "all_of":
-        return Window(max(p.opens for p in parts), min(p.closes for p in parts), all(p.by_clock for p in parts))
+        return _all_of(parts)
     good = [p for p in parts if p.by_clock]
     return min(good or parts, key=lambda p: (p.opens, -p.closes))
 
 
+def _all_of(parts: list[Window]) -> Window:
+    return Window(max(p.opens for p in parts), min(p.closes for p in parts), all(p.by_clock for p in parts))
+
+
 def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
     expression = rule_set.facts[check.fact].expression
-    if expression.word == "elapsed" and check.word in {"at_least", "at_most"}:
+    sides = COMPARISONS[check.word].sides
+    if expression.word == "elapsed" and sides:
         start, end = expression.operands
-        limit = rule_set.limits[check.limits[0]]
-        if isinstance(limit, Limit) and _is_start(end) != _is_start(start):
-            other = facts.measure(start if _is_start(end) else end, Trail())
-            if isinstance(other, Interval):
-                return _elapsed_window(check.word, other, limit, to_start=_is_start(end))
+        other = facts.measure(start if _is_start(end) else end, Trail())
+        if _is_start(end) != _is_start(start) and isinstance(other, Interval):
+            limits = [limit for name in check.limits if isinstance(limit := rule_set.limits[name], Limit)]
+            parts = [
+                _elapsed_window(side, other, limit, to_start=_is_start(end))
+                for side, limit in zip(sides, limits, strict=True)
+            ]
+            return _all_of(parts)
     verdict = compare(check, rule_set.limits, facts[check.fact].value)
     return ALWAYS if verdict is Verdict.PASS else NOT_BY_CLOCK
 
 
-def _elapsed_window(word: str, other: Interval, limit: Limit, *, to_start: bool) -> Window:
-    """The window of one comparison of elapsed time, of which one end is the start and `other` is the other end."""
-    if to_start == (word == "at_least"):
+def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool) -> Window:
+    """The window of one side of a limit on elapsed time, of which the start is one end and `other` is the other."""
+    if to_start == (side == "min"):
         opens = other.high + limit.amount if to_start else other.high - limit.amount
         return NOT_BY_CLOCK if isinstance(opens, float) else Window(opens, NEVER, by_clock=True)
     closes = other.low + limit.amount if to_start else other.low - limit.amount

@@ -164,7 +164,7 @@ def parse_quantity(text: str, kind: str) -> Interval:
 
 
 def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:
-    if len(text) > 80:
+    if len(text) > 80 or " - " in text:  # a dash between two quantities may be meant as a range or as a sum
         return None
     if " to " in text:
         first, last = text.split(" to ", 1)

@@ -10,6 +10,8 @@ import click
 
 from wallwalk.errors import InputError, MissingPartError
 
+MOST_FAULTS = 100
+
 
 class Group(click.Group):
     """A group whose commands turn input errors into messages."""
@@ -19,7 +21,10 @@ class Group(click.Group):
         try:
             return super().invoke(ctx)
         except (InputError, MissingPartError) as error:
-            click.echo(str(error), err=True)
+            lines = str(error).split("\n")
+            click.echo("\n".join(lines[:MOST_FAULTS]), err=True)
+            if len(lines) > MOST_FAULTS:
+                click.echo(f"and {len(lines) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
         except KeyboardInterrupt:
             click.echo("stopped; no report was written after this", err=True)
         sys.exit(2)

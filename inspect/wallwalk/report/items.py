@@ -152,9 +152,10 @@ def _listed(names: Iterable[str]) -> str:
 
 
 def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
-    deciding = [c for c in finding["compared"] if c["verdict"] == finding["outcome"]] or [
-        c for c in finding["compared"] if c["verdict"] != "pass"
-    ]
+    deciding = [c for c in finding["compared"] if c["verdict"] == finding["outcome"]]
+    if finding["outcome"] == "hold":  # what made the rule apply is no part of what is wrong
+        deciding = [c for c in deciding if not c["decides_applying"]]
+    deciding = deciding or [c for c in finding["compared"] if c["verdict"] != "pass"]
     clears = finding["clears_at"]["shown"] if finding["clears_at"] and finding["waiting_clears_it"] else ""
     return Line(
         subject=finding["subject"],

@@ -157,7 +157,7 @@ def _earliest_line(record: Record) -> str:
         return f"Earliest honest start: {at}, with what has lapsed by then done again."
     if earliest["by_waiting"] and record["evaluated_for"] is None:
         return f"Give a planned start, no earlier than {at}.{ends}"
-    if earliest["by_waiting"]:
+    if earliest["by_waiting"] and at:
         return f"Earliest honest start: {at}. Only time is wanting.{ends}"
     if at:
         return f"Not before {at}, and not before everything below is put right.{ends}"
