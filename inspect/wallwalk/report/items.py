@@ -62,10 +62,9 @@ class Item:
 
     @property
     def heading(self) -> str:
-        """What a caution is headed by: what is the matter, or the question that nobody answered; never the opposite."""
+        """What a caution is headed by: what is the matter, or what is not verified; never the opposite."""
         said = [point.says for point in self.points if point.says]
-        asked = [lacking for point in self.points for lacking in point.lacking]
-        return said[0] if said else f"Not answered: {asked[0]}" if asked else self.title
+        return said[0] if said else f"Not verified: {self.title}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +167,10 @@ def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
     )
 
 
+def _too_wide(fact: str, measured: str, required: str) -> str:
+    return f"{fact}: {measured} is too wide to tell; required: {required}"
+
+
 def _lacking(finding: Any, deciding: list[Any]) -> Iterable[str]:  # noqa: ANN401
     if finding["outcome"] != "not verified":
         return
@@ -176,7 +179,7 @@ def _lacking(finding: Any, deciding: list[Any]) -> Iterable[str]:  # noqa: ANN40
         yield f"{missing['title'].rstrip('?')}{lacking} ({missing['place']})"
     if not finding["missing"]:
         for compared in deciding:
-            yield f"{compared['fact_title']}: {compared['measured']} does not settle {compared['required']}"
+            yield _too_wide(compared["fact_title"], compared["measured"], compared["required"])
 
 
 def questions_of(finding: Any, line: Line, around: Around) -> Iterable[Question]:  # noqa: ANN401
@@ -184,7 +187,7 @@ def questions_of(finding: Any, line: Line, around: Around) -> Iterable[Question]
     about, own = finding["about"], around.places[finding["about"], line.subject]
     if not finding["missing"]:
         for against in line.against:
-            yield Question(f"{against.fact}: {against.measured} does not settle {against.required}", "", about)
+            yield Question(_too_wide(against.fact, against.measured, against.required), "", about)
     for missing in finding["missing"]:
         title, lacking, place = missing["title"], missing["lacking"], missing["place"]
         what = title if lacking == "not answered" else f"{title.rstrip('?')}: {lacking}"

@@ -58,8 +58,7 @@ def _lines(view: View) -> Iterator[str]:
 
 def _top(view: View) -> Iterator[str]:
     head = view.record["heading"]
-    place = ", ".join(filter(None, (head["space"] or "space not named", head["level"])))
-    yield from wrap(f"{view.verdict} | {place} | {head['project'] or 'project not named'}", 0, 7)
+    yield from wrap(f"{view.verdict} | {view.place} | {head['project'] or 'project not named'}", 0, 7)
     yield from wrap(view.headline, 7)
     walked = f"Walked {head['walked_at'] or 'at a time not stated'} by {head['walked_by'] or 'a person not named'}"
     yield from wrap(walked + (f" ({head['walked_as']})." if head["walked_as"] else "."), 7)

@@ -50,6 +50,7 @@ class View:
 
     record: Record
     verdict: str
+    place: str
     headline: str
     start_line: str
     earliest_line: str
@@ -99,6 +100,9 @@ def lay_out(record: Record) -> View:
     return View(
         record=record,
         verdict=record["verdict"].upper(),
+        place=", ".join(
+            filter(None, (record["heading"]["space"] or f"Space {NOT_STATED}", record["heading"]["level"]))
+        ),
         headline=_headline(record),
         start_line=_start_line(record),
         earliest_line=_earliest_line(record),
