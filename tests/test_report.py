@@ -145,7 +145,7 @@ def test_markup_in_a_name_is_text(markup: str) -> None:
         (tag, sorted(attributes)) for tag, attributes, _ in plain.elements
     ]
     shown = " ".join(markup.split())
-    assert marked.texts("h1") == [f"{shown} {shown}"]
+    assert marked.texts("h1") == [f"{shown} {shown}, ground, east wing"]
     assert [text for _, text in marked.find("dd")].count(shown) == 4
 
 
