@@ -24,6 +24,7 @@ ORDER = [
     "survey",
     "survey_reader",
     "limits",
+    "psychrometrics",
     "measures",
     "comparisons",
     "rules",

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product as pairs
 
+from wallwalk.psychrometrics import dew_point
 from wallwalk.units import BASE, MOISTURE
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Value, unknown_interval
 
@@ -212,6 +213,15 @@ def _count_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     return Kinded("number")
 
 
+# -- moist air -----------------------------------------------------------------------------------------------------
+
+
+def _dew_point_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+    if [k.kind for k in kinds] != ["temperature", "humidity"]:
+        raise MeasureError(f"{word} needs a temperature and a humidity, not {' and '.join(k.kind for k in kinds)}")
+    return Kinded("temperature", is_series=any(k.is_series for k in kinds))
+
+
 # -- moisture scales ------------------------------------------------------------------------------------------------
 
 
@@ -243,6 +253,7 @@ MEASURES: Mapping[str, Measure] = {
     "highest": Measure(("of",), _reduced_kind, _extreme(max, highest=True)),
     "count": Measure(("of",), _count_kind, _count),
     "total": Measure(("of",), _total_kind, _total),
+    "dew_point": Measure(("temperature", "humidity"), _dew_point_kind, _each(dew_point)),
     "on_scale": Measure(("of",), _on_scale_kind, _on_scale, takes_scale=True),
 }
 """Every measure. `answer`, an answer as it stands, is the one word that is not made from others."""
