@@ -10,8 +10,9 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import survey_questions
-from wallwalk.units import BASE, KINDS, UnitError, parse_quantity, show_number
+from wallwalk.units import BASE, KINDS, show_number
 from wallwalk.values import Interval
 
 Data = Any

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wallwalk.comparisons import COMPARISONS, all_of, any_of
-from wallwalk.units import parse_quantity
+from wallwalk.quantities import parse_quantity
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Verdict
 
 PASS, HOLD, NOT_VERIFIED = Verdict.PASS, Verdict.HOLD, Verdict.NOT_VERIFIED

@@ -15,7 +15,8 @@ from hypothesis import HealthCheck, given, settings
 from survey_strategies import places, surveys
 from surveys import EXAMPLES, ROOT, example_document, rigid_sheet, survey_of
 from wallwalk.judging import Outcome, judge, verdict_of
-from wallwalk.units import UnitError, in_unit, parse_quantity
+from wallwalk.quantities import UnitError, parse_quantity
+from wallwalk.units import in_unit
 from wallwalk.values import Interval, Verdict
 
 NAMES = tuple(path.stem for path in EXAMPLES)

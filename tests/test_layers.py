@@ -18,6 +18,7 @@ ORDER = [
     "syntax",
     "yamlio",
     "units",
+    "quantities",
     "moments",
     "shape",
     "questions",

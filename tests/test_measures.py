@@ -13,7 +13,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from wallwalk.measures import MEASURES, SCALES, Kinded, MeasureError, blank
-from wallwalk.units import BASE, MOISTURE, parse_quantity
+from wallwalk.quantities import parse_quantity
+from wallwalk.units import BASE, MOISTURE
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Value, unknown_interval
 
 F = Fraction

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wallwalk.moments import find_zone, iso_moment, parse_last_day, parse_moment, show_moment
-from wallwalk.units import UnitError
+from wallwalk.quantities import UnitError
 from wallwalk.values import Interval
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)

@@ -14,17 +14,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wallwalk.units import (
-    BASE,
-    KINDS,
-    MOISTURE,
-    UnitError,
-    in_unit,
-    kind_of_unit,
-    parse_quantity,
-    parse_step,
-    show_number,
-)
+from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step
+from wallwalk.units import BASE, KINDS, MOISTURE, in_unit, show_number
 from wallwalk.values import Bound, Interval
 
 F = Fraction

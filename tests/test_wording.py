@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.limits import Limit, WordLimit
 from wallwalk.moments import find_zone, parse_moment
+from wallwalk.quantities import parse_quantity
 from wallwalk.rules import Check
-from wallwalk.units import KINDS, parse_quantity
+from wallwalk.units import KINDS
 from wallwalk.values import ANY_WORD, NO_HIGH, NO_LOW, YES, Bound, Interval, Measured, OneOf, Series, Verdict
 from wallwalk.wording import show_amount, show_margin, show_requirement, show_value
 

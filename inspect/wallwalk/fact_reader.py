@@ -9,11 +9,11 @@ from functools import partial
 from wallwalk.errors import quote
 from wallwalk.measures import MEASURES, SCALES, WORDS, Kinded, MeasureError
 from wallwalk.moments import find_zone, parse_moment
+from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question, Questions
 from wallwalk.refusal import read_each, refuse
 from wallwalk.rules import Expression
 from wallwalk.shape import closest
-from wallwalk.units import UnitError, parse_quantity
 from wallwalk.values import Interval, Measured, OneOf, Series
 from wallwalk.yamlio import Node, Path_
 

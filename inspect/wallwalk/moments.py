@@ -13,7 +13,7 @@ from functools import cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from wallwalk.errors import quote
-from wallwalk.units import UnitError
+from wallwalk.quantities import UnitError
 from wallwalk.values import Interval
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199

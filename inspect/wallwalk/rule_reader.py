@@ -13,12 +13,13 @@ from wallwalk.condition_reader import Names, read_condition
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.fact_reader import read_example_value, read_expression
 from wallwalk.limits import AnyLimit, Limit, WordLimit
+from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step
 from wallwalk.questions import Questions, survey_questions
 from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.resources import data_folder, rule_set_folder, rule_set_names
 from wallwalk.rules import PLACEHOLDER, Change, Example, FactRule, Rule, RuleSet, checks
 from wallwalk.shape import closest, read_schema, shape_faults, show
-from wallwalk.units import KINDS, UnitError, kind_of_unit, parse_quantity, parse_step
+from wallwalk.units import KINDS
 from wallwalk.values import Interval
 from wallwalk.yamlio import Document, Path_, read_yaml
 

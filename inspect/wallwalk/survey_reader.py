@@ -10,10 +10,10 @@ from zoneinfo import ZoneInfo
 
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import NeedsZoneError, find_zone, parse_last_day, parse_moment
+from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question, Questions, survey_questions
 from wallwalk.shape import shape_faults
 from wallwalk.survey import Answer, Answers, Entries, Subject, Survey
-from wallwalk.units import UnitError, parse_quantity
 from wallwalk.values import Interval, OneOf, Value
 from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 

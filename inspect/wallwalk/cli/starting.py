@@ -5,11 +5,11 @@ from __future__ import annotations
 from wallwalk.checking import load_rule_set
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import parse_moment
+from wallwalk.quantities import UnitError
 from wallwalk.resources import DEFAULT_RULE_SET, rule_set_names
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
-from wallwalk.units import UnitError
 from wallwalk.values import Interval
 
 
