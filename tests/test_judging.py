@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 
 from survey_strategies import places, surveys
 from surveys import EXAMPLES, ROOT, example_document, rigid_sheet, survey_of
+from wallwalk.checking import check
 from wallwalk.judging import Outcome, judge, verdict_of
 from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.units import in_unit
@@ -115,3 +116,19 @@ def test_the_same_inputs_give_the_same_bytes_anywhere(tmp_path: Path) -> None:
         records.append(target.read_bytes())
     assert records[0] == records[1]
     assert len(records[0]) > 100_000
+
+
+def test_a_hold_says_what_is_wrong_with_its_own_figures() -> None:
+    """The sentences of three holds, whole: a reading, a date that is only shown, a limit in the reader's unit too."""
+    record = check(survey_of(example_document("014-old-dispensary").data), rigid_sheet())
+    says = {(f["rule"], f["subject"]): f["says"] for f in record["findings"]}
+    assert says["gypsum-moisture-low", "West"] == (
+        "The wettest reading on the gypsum scale is 1.3 gypsum; it may be 1 gypsum at most."
+    )
+    assert says["moisture-instruments-in-calibration", "West"] == (
+        "An instrument that read the moisture was out of calibration then: "
+        "the first to run out was good until Sat 7 Mar 2026 00:00."
+    )
+    assert says["wall-flat", "North"] == (
+        "The largest gap under the straightedge is 5 mm; it may be 1/8 in (3.18 mm) at most."
+    )

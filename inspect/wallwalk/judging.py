@@ -88,7 +88,8 @@ def truth_of(condition: Condition, limits: Mapping[str, AnyLimit], facts: Mappin
 
 def _finding(rule: Rule, subject: Subject, limits: Mapping[str, AnyLimit], facts: Facts) -> Finding:
     outcome, compared = outcome_of(rule, limits, lambda name: facts[name].value)
-    used = {c.check.fact: facts[c.check.fact] for c in compared}
+    shown = rule.shows if outcome is Outcome.HOLD else ()
+    used = {name: facts[name] for name in (*(c.check.fact for c in compared), *shown)}
     return Finding(rule, subject, outcome, compared, used)
 
 

@@ -189,6 +189,7 @@ def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
         beside: dict[str, list[AnyLimit]] = {}  # every limit of a fact, so that it stays on its own side of each
         for c in finding.compared:
             beside.setdefault(c.check.fact, []).extend(_named(rule_set, c))
+        beside |= {name: [] for name in finding.rule.shows}
         shown = {name: show_value(finding.facts[name].value, near, survey.zone) for name, near in beside.items()}
         limits = {
             limit.name: show_limit(limit, finding.facts[c.check.fact].value)

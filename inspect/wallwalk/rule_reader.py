@@ -14,7 +14,7 @@ from wallwalk.errors import Fault, InputError, quote
 from wallwalk.fact_reader import read_example_value, read_expression
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step
-from wallwalk.questions import Questions, survey_questions
+from wallwalk.questions import SPACE, Questions, survey_questions
 from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.resources import data_folder, rule_set_folder, rule_set_names
 from wallwalk.rules import PLACEHOLDER, Change, Example, FactRule, Rule, RuleSet, checks
@@ -145,6 +145,7 @@ class _Reader:
             return
         used = [c for r in self.rules.values() for condition in (r.applies_when, r.require) for c in checks(condition)]
         names = {c.fact for c in used} | {name for c in used for name in c.limits}
+        names |= {name for rule in self.rules.values() for name in rule.shows}
         self.faults += [
             document.fault((section, name), "is used by no rule", "use it or take it out")
             for section in ("limits", "facts")
@@ -224,7 +225,9 @@ def _read_rule(
     )
     require, applies = conditions[0], conditions[1] if len(conditions) > 1 else None
     used = [c for condition in conditions for c in checks(condition)]
-    _check_placeholders(part["hold"], {c.fact for c in used} | {n for c in used for n in c.limits}, (*path, "hold"))
+    compared = {c.fact for c in used} | {n for c in used for n in c.limits}
+    seen = {fact.name for fact in names.facts.values() if fact.about in {about, SPACE}}
+    _check_placeholders(part["hold"], compared | seen, (*path, "hold"))
     facts = {c.fact: names.facts[c.fact] for c in used}
     places = [(*path, "examples", i) for i in range(len(part["examples"]))]
     examples = read_each(
@@ -245,6 +248,7 @@ def _read_rule(
         why=part["why"],
         basis=part["basis"],
         examples=examples,
+        shows=tuple(n for n in dict.fromkeys(PLACEHOLDER.findall(part["hold"])) if n not in compared),
         file=document.file,
         line=document.line(path),
     )
@@ -266,5 +270,5 @@ def _read_example(facts: Mapping[str, FactRule], part: Mapping[str, Any], path: 
 def _check_placeholders(text: str, known: set[str], path: Path_) -> None:
     for name in PLACEHOLDER.findall(text):
         if name not in known:
-            found = f"names {quote('{' + name + '}')}, which the rule does not compare"
+            found = f"names {quote('{' + name + '}')}, which is no fact about this and no limit of the rule"
             raise refuse(path, found, closest(name, sorted(known)))

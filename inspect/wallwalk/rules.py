@@ -85,7 +85,10 @@ class Example:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One truth that must hold before the first sheet goes up, and what to say and do when it does not."""
+    """One truth that must hold before the first sheet goes up, and what to say and do when it does not.
+
+    `shows` names the facts that the sentence `hold` shows without comparing them.
+    """
 
     name: str
     theme: str
@@ -100,6 +103,7 @@ class Rule:
     why: str
     basis: str
     examples: tuple[Example, ...]
+    shows: tuple[str, ...]
     file: str
     line: int
 
