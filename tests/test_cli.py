@@ -14,7 +14,7 @@ from surveys import EXAMPLES, ROOT, example, rigid_sheet
 from wallwalk.checking import check
 from wallwalk.record import render_json
 
-COMMANDS = (["check"], ["explain"], ["rules"], ["rules", "list"], ["rules", "show"], ["rules", "test"])
+COMMANDS = (["check"], ["plan"], ["explain"], ["rules"], ["rules", "list"], ["rules", "show"], ["rules", "test"])
 
 
 def wallwalk(*arguments: str, cwd: Path = ROOT, **environment: str) -> subprocess.CompletedProcess[str]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from wallwalk.errors import InputError
+from wallwalk.errors import Fault, InputError
 from wallwalk.judging import judge
+from wallwalk.planning import build_plan
 from wallwalk.proving import proof_faults
 from wallwalk.record import Record, build_record
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import RuleSet
-from wallwalk.survey import Survey
+from wallwalk.survey import START, Survey
 from wallwalk.values import Interval
 
 
@@ -19,6 +20,16 @@ def load_rule_set(name: str) -> RuleSet:
     if faults:
         raise InputError(faults)
     return rule_set
+
+
+def plan(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Record:
+    """The work-back plan of `survey` for its planned start or for `start`. Raises `InputError` where there is none."""
+    judged = survey if start is None else survey.starting(start)
+    planned = judged.answer(START)
+    if planned is None or not isinstance(planned.value, Interval):
+        advice = "write planned_start: and a date and time, or give one with --start"
+        raise InputError([Fault(survey.file, 0, "", "has no planned start to count back from", advice)])
+    return build_plan(rule_set, judged, judge(rule_set, judged), planned.value)
 
 
 def check(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Record:

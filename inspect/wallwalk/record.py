@@ -33,9 +33,9 @@ def build_record(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...
     return {
         "form": FORM,
         "tool": {"name": "wallwalk", "version": wallwalk.__version__},
-        "survey": {"file": _file_name(survey.file), "sha256": survey.sha256},
+        "survey": {"file": file_name(survey.file), "sha256": survey.sha256},
         "rule_set": _rule_set(rule_set),
-        "heading": _heading(survey),
+        "heading": heading_of(survey),
         "evaluated_for": _evaluated_for(survey, start_given),
         "verdict": verdict_of(findings).value,
         "earliest_start": _earliest(earliest, zone),
@@ -55,7 +55,7 @@ def build_record(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...
     }
 
 
-def _file_name(file: str) -> str:
+def file_name(file: str) -> str:
     """The file's own name, as text: a byte of it that is no UTF-8 is shown by its number."""
     return PurePath(file).name.encode("utf-8", "backslashreplace").decode("utf-8")
 
@@ -81,7 +81,8 @@ def _rule_set(rule_set: RuleSet) -> Record:
     }
 
 
-def _heading(survey: Survey) -> Record:
+def heading_of(survey: Survey) -> Record:
+    """What a record says of the project, the space and the walk; empty where the survey does not."""
     walked = survey.answer("walk.at")
     return {
         "project": survey.text("project.name"),

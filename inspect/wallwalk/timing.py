@@ -91,6 +91,11 @@ def earliest_start(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, .
     return EarliestStart(at, until, lapses, by_waiting, still)
 
 
+def is_start(expression: Expression) -> bool:
+    """Whether a measure is the planned start itself."""
+    return expression.question is not None and expression.question.path == START
+
+
 def _surely_applies(rule_set: RuleSet, finding: Finding) -> bool:
     applies = finding.rule.applies_when
     return applies is None or truth_of(applies, rule_set.limits, finding.facts) is Verdict.PASS
@@ -115,11 +120,11 @@ def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
     sides = COMPARISONS[check.word].sides
     if expression.word == "elapsed" and sides:
         start, end = expression.operands
-        other = facts.measure(start if _is_start(end) else end, Trail())
-        if _is_start(end) != _is_start(start) and isinstance(other, Interval):
+        other = facts.measure(start if is_start(end) else end, Trail())
+        if is_start(end) != is_start(start) and isinstance(other, Interval):
             limits = [limit for name in check.limits if isinstance(limit := rule_set.limits[name], Limit)]
             parts = [
-                _elapsed_window(side, other, limit, to_start=_is_start(end))
+                _elapsed_window(side, other, limit, to_start=is_start(end))
                 for side, limit in zip(sides, limits, strict=True)
             ]
             return _all_of(parts)
@@ -134,7 +139,3 @@ def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool)
         return NOT_BY_CLOCK if isinstance(opens, float) else Window(opens, NEVER, by_clock=True)
     closes = other.low + limit.amount if to_start else other.low - limit.amount
     return NOT_BY_CLOCK if isinstance(closes, float) else Window(AT_ONCE, closes, by_clock=True)
-
-
-def _is_start(expression: Expression) -> bool:
-    return expression.question is not None and expression.question.path == START

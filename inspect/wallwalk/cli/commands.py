@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.cli.outputs import REPORT_FORMS, OutputPath, write_reports
+from wallwalk.cli.outputs import PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.resources import DEFAULT_RULE_SET
 
@@ -19,6 +19,15 @@ rules_option = click.option(
 )
 start_option = click.option(
     "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
+)
+
+
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["letter", "a4"], case_sensitive=False),
+    default="letter",
+    show_default=True,
+    help="Page size of printed reports.",
 )
 
 
@@ -36,18 +45,12 @@ def main() -> None:
     "--output",
     "outputs",
     multiple=True,
-    type=OutputPath(),
+    type=OutputPath(REPORT_FORMS, "report"),
     help=f"Also write a report; its suffix picks the form: {', '.join(REPORT_FORMS)}. Repeatable.",
 )
 @rules_option
 @start_option
-@click.option(
-    "--paper",
-    type=click.Choice(["letter", "a4"], case_sensitive=False),
-    default="letter",
-    show_default=True,
-    help="Page size of printed reports.",
-)
+@paper_option
 def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
@@ -58,8 +61,35 @@ def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start
     read = read_survey(survey)
     record = check_survey(read, rule_set_for(read, rules_name), parse_start(start, read))
     click.echo(render_terminal(record), nl=False)
-    write_reports(record, outputs, paper, keep=survey)
+    write_outputs(record, outputs, REPORT_FORMS, paper, keep=survey)
     sys.exit(0 if record["verdict"] == "pass" else 1)
+
+
+@main.command()
+@click.argument("survey", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(PLAN_FORMS, "plan"),
+    help=f"Also write the plan; its suffix picks the form: {', '.join(PLAN_FORMS)}. Repeatable.",
+)
+@rules_option
+@click.option("--start", metavar="MOMENT", help="Plan for this start instead of the survey's planned_start.")
+@paper_option
+def plan(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
+    """Count back from the start: by when each step must be done, and what is already missed (exit code 1)."""
+    from wallwalk.checking import plan as plan_survey
+    from wallwalk.cli.starting import parse_start, rule_set_for
+    from wallwalk.report.schedule import render_plan
+    from wallwalk.survey_reader import read_survey
+
+    read = read_survey(survey)
+    found = plan_survey(read, rule_set_for(read, rules_name), parse_start(start, read, "--start"))
+    click.echo(render_plan(found), nl=False)
+    write_outputs(found, outputs, PLAN_FORMS, paper, keep=survey)
+    sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
 
 
 @main.command()

@@ -33,29 +33,53 @@ def _json(record: Record, _: str) -> bytes:
     return render_json(record).encode()
 
 
-REPORT_FORMS: Mapping[str, Callable[[Record, str], bytes]] = {".html": _html, ".pdf": _pdf, ".json": _json}
+def _plan_html(plan: Record, paper: str) -> bytes:
+    from wallwalk.report.schedule import render_plan_html
+
+    return render_plan_html(plan, page_size=paper).encode()
+
+
+def _plan_pdf(plan: Record, paper: str) -> bytes:
+    from wallwalk.report.schedule import render_plan_pdf
+
+    return render_plan_pdf(plan, page_size=paper)
+
+
+def _plan_calendar(plan: Record, _: str) -> bytes:
+    from wallwalk.report.schedule import render_calendar
+
+    return render_calendar(plan)
+
+
+Forms = Mapping[str, Callable[["Record", str], bytes]]
+REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
+PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 
 class OutputPath(click.ParamType[Path]):
-    """A path whose suffix is one of the report forms."""
+    """A path whose suffix is one of some forms."""
 
     name = "file"
+
+    def __init__(self, forms: Forms, of: str) -> None:
+        self.forms = forms
+        self.of = of
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
         """The path, or a usage error that names the forms."""
         path = Path(str(value))
-        if path.suffix.lower() not in REPORT_FORMS:
-            self.fail(f'"{path}" names no form of report; end it in {", ".join(REPORT_FORMS)}', param, ctx)
+        if path.suffix.lower() not in self.forms:
+            self.fail(f'"{path}" names no form of {self.of}; end it in {", ".join(self.forms)}', param, ctx)
         return path
 
 
-def write_reports(record: Record, outputs: tuple[Path, ...], paper: str, keep: Path) -> None:
-    """Draw every report, then write each whole and name it; never over `keep`, the file that was read."""
+def write_outputs(record: Record, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path) -> None:
+    """Draw every output, then write each whole and name it; never over `keep`, the file that was read."""
     for path in outputs:
         if path.resolve() == keep.resolve():
             raise MissingPartError(f"{path}: is the survey itself; give the report another name")
-    drawn = [(path, REPORT_FORMS[path.suffix.lower()](record, PAPERS[paper.lower()])) for path in outputs]
+    drawn = [(path, forms[path.suffix.lower()](record, PAPERS[paper.lower()])) for path in outputs]
     for path, content in drawn:
         write_whole(path, content)
         click.echo(f"Wrote {path}")

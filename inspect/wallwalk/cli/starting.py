@@ -25,14 +25,14 @@ def rule_set_for(survey: Survey | None, name: str | None) -> RuleSet:
     return load_rule_set(name or (named.value.written if named else DEFAULT_RULE_SET))
 
 
-def parse_start(start: str | None, survey: Survey | None) -> Interval | None:
+def parse_start(start: str | None, survey: Survey | None, option: str = "--at") -> Interval | None:
     """The start given on the command line, in the survey's zone."""
     if start is None:
         return None
     try:
         return parse_moment(start, survey.zone if survey else None)
     except UnitError as error:
-        raise InputError([Fault("--at", 0, "", f"is {quote(start)}", error.instead)]) from error
+        raise InputError([Fault(option, 0, "", f"is {quote(start)}", error.instead)]) from error
 
 
 def rule_called(rule_set: RuleSet, name: str) -> Rule:

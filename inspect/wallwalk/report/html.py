@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from collections.abc import Mapping
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from wallwalk.record import Record
-from wallwalk.report.view import View, lay_out
+from wallwalk.report.view import lay_out
 from wallwalk.resources import data_folder
 
 PAGE_SIZES = ("Letter", "A4")
@@ -20,13 +21,19 @@ _KINDS = {"yes": "passes", "HOLD": "holds", "?": "open", "–": "apart", "note":
 
 def render_html(record: Record, *, page_size: str = "Letter") -> str:
     """The record as an HTML page, which prints on `page_size`: `Letter` or `A4`."""
+    view = lay_out(record)
+    edge = (*view.running, view.verdict)
+    return draw_page("report.html", edge, page_size, {"view": view, "record": record, "kinds": _KINDS})
+
+
+def draw_page(template: str, edge: tuple[str, str, str], page_size: str, words: Mapping[str, object]) -> str:
+    """A page from `template` with `words`; `edge` is project, space and verdict, which stand on every printed page."""
     if page_size not in PAGE_SIZES:
         raise ValueError(f'page size is "{page_size}"; write {" or ".join(PAGE_SIZES)}')
-    view = lay_out(record)
-    style = _style(view, page_size)
+    style = _style(edge, page_size)
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    template = _environment().get_template("report.html")
-    return template.render(view=view, record=record, style=Markup(style), style_digest=digest, kinds=_KINDS)  # noqa: S704 - our own, escaped
+    page = _environment().get_template(template)
+    return page.render(style=Markup(style), style_digest=digest, **words)  # noqa: S704 - our own, escaped
 
 
 def _environment() -> Environment:
@@ -39,15 +46,15 @@ def _environment() -> Environment:
     )
 
 
-def _style(view: View, page_size: str) -> str:
+def _style(edge: tuple[str, str, str], page_size: str) -> str:
     """The style sheet, with the page's size and the words that stand at the edge of every page."""
     style = (data_folder("templates") / "report.css").read_text(encoding="utf-8")
-    project, space = view.running
+    project, space, verdict = edge
     words = {
         "page-size": page_size,
         "running-project": project,
         "running-space": space,
-        "running-verdict": view.verdict,
+        "running-verdict": verdict,
     }
     for name, text in words.items():
         style = style.replace(f'"{{{{{name}}}}}"', text if name == "page-size" else css_string(text))

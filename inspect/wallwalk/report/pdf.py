@@ -22,14 +22,19 @@ MISSING_LIBRARIES = (
 
 
 def render_pdf(record: Record, *, page_size: str = "Letter") -> bytes:
-    """The record as a PDF on `page_size`.
+    """The record as a PDF on `page_size`. Raises `MissingPartError` as `draw_pdf` does."""
+    return draw_pdf(render_html(record, page_size=page_size))
+
+
+def draw_pdf(html: str) -> bytes:
+    """A page of ours as a PDF.
 
     Raises `MissingPartError` where the machine lacks the libraries that draw it.
     """
     weasyprint = _weasyprint()
     # The page is complete in itself; were it to fetch anything, that would be a fault of ours, and drawing stops.
     fetcher = weasyprint.urls.URLFetcher(allowed_protocols={"data"}, fail_on_errors=True)
-    page = weasyprint.HTML(string=render_html(record, page_size=page_size), url_fetcher=fetcher)
+    page = weasyprint.HTML(string=html, url_fetcher=fetcher)
     with warnings.catch_warnings():
         # It leaves the closing of its own colour profile to the garbage collector.
         warnings.simplefilter("ignore", ResourceWarning)
