@@ -170,5 +170,6 @@ LESS: tuple[Callable[[Data, Place], Data], ...] = (without, unsaid, wider)
 
 
 def may_be_lost(place: Place) -> bool:
-    """Names tell entries apart and the zone places local times; a survey without them is refused, not judged."""
-    return place[-1] != "name" and place != ("time_zone",)
+    """Entries' names tell them apart and the zone places local times; a survey without these is refused, not judged."""
+    names_an_entry = place[-1] == "name" and len(place) > 1 and isinstance(place[-2], int)
+    return not names_an_entry and place != ("time_zone",)

@@ -55,7 +55,7 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
         "NOT VERIFIED - find out and write down",
         "These checks wait for it",
         "CAUTIONS - local code and licensed practice decide",
-        "PASSED 116 of 158 checks that can hold the work",
+        "PASSED 120 of 162 checks that can hold the work",
     ]
 
 
@@ -184,3 +184,12 @@ def test_explain_takes_part_of_a_name_or_title_and_lists_what_it_could_mean() ->
     done = wallwalk("explain", "no-pva")
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr == ('rigid-sheet: has no rule "no-pva"; did you mean one of: no-pva-primer, no-pva-compound\n')
+
+
+def test_a_full_disk_is_no_hold() -> None:
+    """Where the summary cannot be written, the exit code says input or usage error, not hold."""
+    with Path("/dev/full").open("w") as full:
+        command = ["wallwalk", "check", "examples/204-treatment-room.yaml"]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, cwd=ROOT, check=False)
+    assert done.returncode == 2
+    assert done.stderr == "stopped: [Errno 28] No space left on device; give other files, or make room\n"

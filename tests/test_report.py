@@ -22,7 +22,6 @@ from pypdf import PdfReader
 
 from surveys import EXAMPLES, example, example_document, rigid_sheet, survey_of
 from wallwalk.checking import check
-from wallwalk.errors import MissingPartError
 from wallwalk.record import Record, render_json
 from wallwalk.report import pdf
 from wallwalk.report.html import css_string, render_html
@@ -494,9 +493,3 @@ def test_a_missing_library_is_said_in_one_message(library: str) -> None:
     )
     assert done.stdout.splitlines() == [MISSING, MISSING, str(len(html_of(PASSING)))]
     assert done.stderr == ""
-
-
-def test_a_missing_library_is_no_input_error() -> None:
-    """What the machine lacks is told apart from what is wrong with a survey."""
-    assert issubclass(MissingPartError, Exception)
-    assert not issubclass(MissingPartError, ValueError)

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 
 from surveys import ROOT, rigid_sheet
+from wallwalk.errors import InputError
 from wallwalk.limits import Limit, WordLimit
 from wallwalk.proving import is_noticed, mutations, possible_outcomes, proof_faults, tried
 from wallwalk.resources import rule_set_names
@@ -44,8 +49,8 @@ def test_every_outcome_a_rule_can_have_is_shown_by_an_example(rule_set: RuleSet)
     assert lacking == set()
 
 
-def test_every_limit_moved_one_step_and_every_requirement_dropped_is_noticed(rule_set: RuleSet) -> None:
-    """Over all limits, both ways, all words, and all comparisons: no change goes unnoticed."""
+def test_every_change_that_the_proof_makes_is_noticed(rule_set: RuleSet) -> None:
+    """Over all limits, both ways, all words, and all comparisons beside others: no change goes unnoticed."""
     changes = list(mutations(rule_set))
     moved = {says.split()[0] for says in (m.says for m in changes)}
     assert set(rule_set.limits) <= moved
@@ -112,3 +117,85 @@ def test_rigid_sheet_asks_what_the_trade_asks() -> None:
 def test_no_rule_can_hold_on_nothing() -> None:
     """Every rule compares at least one fact, so that none comes to a verdict without a reading."""
     assert all(list(checks(rule.require)) for rule in rigid_sheet().rules.values())
+
+
+def _folder(tmp_path: Path) -> Path:
+    """A copy of the rule set's files that may be spoilt."""
+    folder = tmp_path / "rigid-sheet"
+    folder.mkdir()
+    for path in (ROOT / "rules" / "rigid-sheet").glob("*.yaml"):
+        (folder / path.name).write_text(path.read_text())
+    return folder
+
+
+def _is_refused(folder: Path) -> bool:
+    """Whether the rule set of that folder is refused, as it is read or by its own examples."""
+    try:
+        return proof_faults(read_rule_set(str(folder))) != ()
+    except InputError:
+        return True
+
+
+@pytest.mark.slow
+def test_every_number_moved_in_the_files_is_refused(tmp_path: Path) -> None:
+    """The YAML of each limit, changed by its own step up and down and read anew: every one of them is refused.
+
+    The steps are taken by arithmetic on the text, not by the program's own mutations.
+    """
+    folder = _folder(tmp_path)
+    assert not _is_refused(folder)
+    passed, tried_ = [], 0
+    for path in sorted(folder.glob("*.yaml")):
+        sound = path.read_text()
+        data = _as_text(sound)
+        for name, limit in data.get("limits", {}).items():
+            if "value" not in limit:
+                continue
+            for sign in (1, -1):
+                moved = f"{_number(limit['value']) + sign * _number(limit['step'])} {_unit(limit['value'])}".strip()
+                changed = _as_text(sound)
+                changed["limits"][name]["value"] = moved
+                path.write_text(yaml.safe_dump(changed, allow_unicode=True))
+                tried_ += 1
+                if not _is_refused(folder):
+                    passed.append((name, moved))
+        path.write_text(sound)
+    assert passed == []
+    assert tried_ > 60
+
+
+def _as_text(sound: str) -> Any:  # noqa: ANN401 - a document's data
+    """A rule file as plain data in which every scalar is its text."""
+    return yaml.load(sound, Loader=yaml.BaseLoader)  # noqa: S506 - it builds nothing but text, lists and mappings
+
+
+def _number(text: str) -> Fraction:
+    return Fraction(re.match(r"-?[0-9./]+", text)[0])  # type: ignore[index]
+
+
+def _unit(text: str) -> str:
+    return re.sub(r"^-?[0-9./]+\s*", "", text)
+
+
+@pytest.mark.slow
+def test_every_requirement_taken_out_of_the_files_is_refused(tmp_path: Path) -> None:
+    """The YAML of each rule without its `require`, and without each part of it, read anew: every one is refused."""
+    folder = _folder(tmp_path)
+    passed, tried_ = [], 0
+    for path in sorted(folder.glob("*.yaml")):
+        sound = path.read_text()
+        for name, rule in _as_text(sound).get("rules", {}).items():
+            ((word, parts),) = rule["require"].items()
+            for part in [None, *(range(len(parts)) if word in {"all_of", "any_of"} else ())]:
+                changed = _as_text(sound)
+                if part is None:
+                    del changed["rules"][name]["require"]
+                else:
+                    del changed["rules"][name]["require"][word][part]
+                path.write_text(yaml.safe_dump(changed, allow_unicode=True))
+                tried_ += 1
+                if not _is_refused(folder):
+                    passed.append((name, part))
+        path.write_text(sound)
+    assert passed == []
+    assert tried_ > 100

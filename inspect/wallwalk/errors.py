@@ -37,7 +37,7 @@ class InputError(Exception):
 
 
 class MissingPartError(Exception):
-    """Something that the machine lacks (a system library, a disk with room); the message says what to do."""
+    """Something that keeps an output from being made: a library or room on a disk is lacking, a path will not do."""
 
 
 def quote(text: object, most: int = 60) -> str:

@@ -58,10 +58,6 @@ class Questions:
         """The question at `path` that a fact about `about` sees: the subject's own, else the space's."""
         return self.questions.get((about, path)) or self.questions.get((SPACE, path))
 
-    def find_roll(self, about: str, path: str) -> Roll | None:
-        """The list at `path` that a fact about `about` sees."""
-        return self.rolls.get((about, path)) or self.rolls.get((SPACE, path))
-
     @property
     def subjects(self) -> tuple[str, ...]:
         """The kinds of subject that rules can be about: the space, and each kind that a list holds."""

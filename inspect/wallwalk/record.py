@@ -192,7 +192,7 @@ def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
             beside.setdefault(c.check.fact, []).extend(_named(rule_set, c))
         beside |= {name: [] for name in finding.rule.shows}
         shown = {name: show_value(finding.facts[name].value, near, survey.zone) for name, near in beside.items()}
-        limits = {
+        limits = {name: limit.written for name, limit in rule_set.limits.items()} | {
             limit.name: show_limit(limit, finding.facts[c.check.fact].value)
             for c in finding.compared
             for limit in _named(rule_set, c)

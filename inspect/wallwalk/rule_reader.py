@@ -145,7 +145,7 @@ class _Reader:
             return
         used = [c for r in self.rules.values() for condition in (r.applies_when, r.require) for c in checks(condition)]
         names = {c.fact for c in used} | {name for c in used for name in c.limits}
-        names |= {name for rule in self.rules.values() for name in rule.shows}
+        names |= {name for rule in self.rules.values() for name in rule.shows}  # shown, though not compared
         self.faults += [
             document.fault((section, name), "is used by no rule", "use it or take it out")
             for section in ("limits", "facts")
@@ -227,7 +227,7 @@ def _read_rule(
     used = [c for condition in conditions for c in checks(condition)]
     compared = {c.fact for c in used} | {n for c in used for n in c.limits}
     seen = {fact.name for fact in names.facts.values() if fact.about in {about, SPACE}}
-    _check_placeholders(part["hold"], compared | seen, (*path, "hold"))
+    _check_placeholders(part["hold"], compared | seen | set(names.limits), (*path, "hold"))
     facts = {c.fact: names.facts[c.fact] for c in used}
     places = [(*path, "examples", i) for i in range(len(part["examples"]))]
     examples = read_each(
@@ -248,7 +248,7 @@ def _read_rule(
         why=part["why"],
         basis=part["basis"],
         examples=examples,
-        shows=tuple(n for n in dict.fromkeys(PLACEHOLDER.findall(part["hold"])) if n not in compared),
+        shows=tuple(n for n in dict.fromkeys(PLACEHOLDER.findall(part["hold"])) if n in seen - compared),
         file=document.file,
         line=document.line(path),
     )
@@ -270,5 +270,5 @@ def _read_example(facts: Mapping[str, FactRule], part: Mapping[str, Any], path: 
 def _check_placeholders(text: str, known: set[str], path: Path_) -> None:
     for name in PLACEHOLDER.findall(text):
         if name not in known:
-            found = f"names {quote('{' + name + '}')}, which is no fact about this and no limit of the rule"
-            raise refuse(path, found, closest(name, sorted(known)))
+            found = f"names {quote('{' + name + '}')}, which is no fact about this and no limit"
+            raise refuse(path, found, closest(name, sorted(known), "take it out", ""))

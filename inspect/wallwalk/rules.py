@@ -14,7 +14,6 @@ from wallwalk.values import Measured
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 
 HOLD_GRADE = "hold"
-CAUTION_GRADE = "caution"
 
 
 @dataclass(frozen=True, slots=True)

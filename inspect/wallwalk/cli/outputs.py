@@ -74,10 +74,17 @@ class OutputPath(click.ParamType[Path]):
         return path
 
 
+def _is_same(one: Path, other: Path) -> bool:
+    try:
+        return one.resolve() == other.resolve()
+    except (OSError, RuntimeError):  # a loop of links; writing to it will say so
+        return False
+
+
 def write_outputs(record: Record, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path) -> None:
     """Draw every output, then write each whole and name it; never over `keep`, the file that was read."""
     for path in outputs:
-        if path.resolve() == keep.resolve():
+        if _is_same(path, keep):
             raise MissingPartError(f"{path}: is the survey itself; give the report another name")
     drawn = [(path, forms[path.suffix.lower()](record, PAPERS[paper.lower()])) for path in outputs]
     for path, content in drawn:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
+from pathlib import Path
 from typing import Any
 
 import click
@@ -19,14 +21,21 @@ class Group(click.Group):
     def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401 - click's own signature
         """Run the command; an input error, or something the machine lacks, ends it with exit code 2."""
         try:
-            return super().invoke(ctx)
+            try:
+                return super().invoke(ctx)
+            finally:
+                sys.stdout.flush()  # here, where a full disk can still be said
         except (InputError, MissingPartError) as error:
             lines = str(error).split("\n")
             click.echo("\n".join(lines[:MOST_FAULTS]), err=True)
             if len(lines) > MOST_FAULTS:
                 click.echo(f"and {len(lines) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
         except KeyboardInterrupt:
-            click.echo("stopped; no report was written after this", err=True)
+            click.echo("stopped", err=True)
+        except OSError as error:
+            sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - lasts to the end; what stdout still holds cannot be said
+            if not isinstance(error, BrokenPipeError):
+                click.echo(f"stopped: {error}; give other files, or make room", err=True)
         sys.exit(2)
 
 

@@ -56,7 +56,6 @@ class Item:
     why: str
     basis: str
     lines: tuple[Line, ...]
-    only_time: bool
     points: tuple[Point, ...]
     where: str
 
@@ -111,7 +110,6 @@ def _item(number: int, group: list[Any], around: Around) -> Item:
         why=first["why"],
         basis=first["basis"],
         lines=lines,
-        only_time=all(f["waiting_clears_it"] for f in group),
         points=tuple(_points(group, lines, around)),
         where=where_of({f["subject"]: subject_title(f["about"], f["subject"]) for f in group}, around),
     )
