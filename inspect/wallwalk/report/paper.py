@@ -73,5 +73,10 @@ def limit_lines(record: Record) -> Iterable[LimitLine]:
             written=limit["written"],
             basis=limit["basis"],
             history=tuple(limit["history"]),
-            used_by=tuple(titles[rule] for rule in limit["used_by"]),
+            used_by=_few([titles[rule] for rule in limit["used_by"]]),
         )
+
+
+def _few(titles: list[str]) -> tuple[str, ...]:
+    """Three titles at most; the record names them all."""
+    return tuple(titles) if len(titles) <= 3 else (*titles[:2], f"and {len(titles) - 2} more")
