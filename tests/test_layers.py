@@ -119,7 +119,7 @@ def test_nothing_below_the_command_line_asks_the_clock_prints_or_exits() -> None
 @pytest.mark.parametrize(
     ("arguments", "absent"),
     [
-        (["check", "examples/204-treatment-room.yaml"], {"jinja2", "weasyprint", "pytest"}),
+        (["check", "examples/204-treatment-room.yaml"], {"jinja2", "weasyprint", "icalendar", "pytest"}),
         (["rules", "list"], {"jinja2", "weasyprint"}),
         (["--help"], {"jinja2", "weasyprint", "jsonschema", "yaml"}),
     ],
