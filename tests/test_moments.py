@@ -15,9 +15,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wallwalk.measures import MEASURES
 from wallwalk.moments import find_zone, iso_moment, parse_last_day, parse_moment, show_moment
 from wallwalk.quantities import UnitError
-from wallwalk.values import Interval
+from wallwalk.values import Interval, Measured
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 MINUTE = timedelta(minutes=1)
@@ -45,6 +46,16 @@ def seconds_of(text: str, zone: str = "UTC") -> Fraction:
 def hours(value: Interval) -> Fraction:
     """How long an interval of moments is."""
     return (Fraction(value.high) - Fraction(value.low)) / 3600
+
+
+def elapsed_from(first: str, last: str, zone: str) -> Measured:
+    """What the measure of that name makes of two moments of a site."""
+    return MEASURES["elapsed"].run((parse_moment(first, zone_of(zone)), parse_moment(last, zone_of(zone))), "")
+
+
+def duration(low: str, high: str) -> Interval:
+    """A duration between two numbers of hours."""
+    return Interval("duration", Fraction(low) * 3600, Fraction(high) * 3600, "h")
 
 
 def refused(text: str, zone: str | None, read: Callable[[str, ZoneInfo | None], Interval] = parse_moment) -> str:
@@ -144,6 +155,8 @@ def test_a_leap_second_is_no_time_of_this_clock() -> None:
         ("America/Chicago", "2026-03-07 12:00", "2026-03-08 12:00", "23"),
         ("Europe/Berlin", "2026-03-28 12:00", "2026-03-29 12:00", "23"),
         ("Europe/Berlin", "2026-10-24 12:00", "2026-10-25 12:00", "25"),
+        ("Europe/Madrid", "2026-03-28 12:00", "2026-03-29 12:00", "23"),
+        ("Europe/Madrid", "2026-10-24 12:00", "2026-10-25 12:00", "25"),
         ("Europe/London", "2026-03-28 12:00", "2026-03-29 12:00", "23"),
         ("Europe/London", "2026-10-24 12:00", "2026-10-25 12:00", "25"),
         # Lord Howe Island moves its clocks by half an hour: 5 April and 4 October 2026.
@@ -157,6 +170,27 @@ def test_a_leap_second_is_no_time_of_this_clock() -> None:
 def test_noon_to_noon_is_as_long_as_the_clocks_make_it(zone: str, first: str, last: str, elapsed: str) -> None:
     """Elapsed time is real hours: a primer dwell from noon to noon over the spring change is 23 h."""
     assert (seconds_of(last, zone) - seconds_of(first, zone)) / 3600 == Fraction(elapsed)
+    assert elapsed_from(first, last, zone) == duration(elapsed, elapsed)
+
+
+@pytest.mark.parametrize(
+    ("zone", "first", "last", "low", "high"),
+    [
+        # Worked by hand from the changes above: at least from the midnight after the day, at most from the one before.
+        ("America/New_York", "2026-03-07", "2026-03-08 12:00", "11", "35"),
+        ("America/New_York", "2026-10-31", "2026-11-01 12:00", "13", "37"),
+        ("America/New_York", "2026-03-08", "2026-03-09 12:00", "12", "35"),
+        ("Europe/Madrid", "2026-10-25", "2026-10-26 12:00", "12", "37"),
+        ("Australia/Lord_Howe", "2026-04-04", "2026-04-05 12:00", "12.5", "36.5"),
+        ("Australia/Lord_Howe", "2026-10-03", "2026-10-04 12:00", "11.5", "35.5"),
+        ("America/Phoenix", "2026-03-07", "2026-03-08 12:00", "12", "36"),
+    ],
+)
+def test_elapsed_since_a_date_alone_counts_the_clock_change(
+    zone: str, first: str, last: str, low: str, high: str
+) -> None:
+    """Primed some time on the day before a change, or of it: the hours since are real hours at both ends."""
+    assert elapsed_from(first, last, zone) == duration(low, high)
 
 
 def test_a_skipped_local_time_is_refused_with_both_moments() -> None:
