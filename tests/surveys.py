@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from wallwalk.checking import load_rule_set
+from wallwalk.climate_reader import read_climate
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey, read_survey
@@ -30,13 +31,14 @@ def example_document(name: str) -> Document:
 
 @cache
 def example(name: str) -> Survey:
-    """One example, read."""
-    return read_survey(ROOT / "examples" / f"{name}.yaml", f"{name}.yaml")
+    """One example, read, with its climate logs."""
+    folder = ROOT / "examples"
+    return read_climate(read_survey(folder / f"{name}.yaml", f"{name}.yaml"), rigid_sheet(), folder)
 
 
-def survey_of(data: Any) -> Survey:  # noqa: ANN401 - a document's data
-    """A survey from plain data, as if it had been read from a file."""
-    return parse_survey(Document("survey.yaml", data, {}, "0" * 64))
+def survey_of(data: Any, folder: Path = ROOT / "examples") -> Survey:  # noqa: ANN401 - a document's data
+    """A survey from plain data, as if it had been read from a file in `folder`, where its climate logs lie."""
+    return read_climate(parse_survey(Document("survey.yaml", data, {}, "0" * 64)), rigid_sheet(), folder)
 
 
 def survey_from(text: str) -> Survey:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from wallwalk.errors import Fault, InputError
 from wallwalk.judging import judge
 from wallwalk.planning import build_plan
 from wallwalk.proving import proof_faults
 from wallwalk.record import Record, build_record
 from wallwalk.rule_reader import read_rule_set
-from wallwalk.rules import RuleSet
+from wallwalk.rules import GUARDED, RuleSet
 from wallwalk.survey import START, Survey
 from wallwalk.values import Interval
 
@@ -35,4 +37,6 @@ def plan(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Re
 def check(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Record:
     """Judge `survey` by `rule_set`, for its planned start or for `start` where one is given."""
     judged = survey if start is None else survey.starting(start)
-    return build_record(rule_set, judged, judge(rule_set, judged), "survey" if start is None else "command line")
+    guarded = judge(replace(rule_set, decision=GUARDED), judged) if rule_set.decision != GUARDED else ()
+    given = "survey" if start is None else "command line"
+    return build_record(rule_set, judged, judge(rule_set, judged), given, guarded)

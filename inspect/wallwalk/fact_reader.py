@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import partial
 
 from wallwalk.errors import quote
-from wallwalk.measures import MEASURES, SCALES, WORDS, Kinded, MeasureError
+from wallwalk.limits import AnyLimit, Limit
+from wallwalk.measures import LOGGED, MEASURES, PICKS, SCALES, WORDS, Kinded, Measure, MeasureError
 from wallwalk.moments import find_zone, parse_moment
 from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question, Questions
-from wallwalk.refusal import read_each, refuse
+from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.rules import Expression
 from wallwalk.shape import closest
 from wallwalk.values import Interval, Measured, OneOf, Series
@@ -20,10 +21,19 @@ from wallwalk.yamlio import Node, Path_
 _NUMBERS = {"count", "level", "year"}
 
 
-def read_expression(questions: Questions, about: str, part: Node, path: Path_) -> Expression:
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a fact may be made of: a survey's questions and the limits; `refused` names the limits that have a fault."""
+
+    questions: Questions
+    limits: Mapping[str, AnyLimit]
+    refused: frozenset[str] = frozenset()
+
+
+def read_expression(known: Known, about: str, part: Node, path: Path_) -> Expression:
     """The expression in `part`: a question's path, or one measure and what it works on. Raises `RefusedError`."""
     if isinstance(part, str):
-        return _answer(questions, about, part, path)
+        return _answer(known.questions, about, part, path)
     if isinstance(part, dict) and len(part) > 1:
         advice = "keep one, and declare another fact for the other"
         raise refuse(path, "holds more than one measure", advice)
@@ -32,25 +42,29 @@ def read_expression(questions: Questions, about: str, part: Node, path: Path_) -
     ((word, inside),) = part.items()
     here = (*path, word)
     if word == "answer" and isinstance(inside, str):
-        return _answer(questions, about, inside, here)
+        return _answer(known.questions, about, inside, here)
     measure = MEASURES.get(word)
     if measure is None:
         raise refuse(here, "is no measure", f"write one of: answer, {', '.join(MEASURES)}")
-    scale = ""
-    if measure.takes_scale:
-        inside, scale = _without_scale(inside, here)
+    if word == "limit":
+        return _limit(known, inside, here)
+    picked = ""
+    if measure.picks:
+        inside, picked = _without_pick(inside, measure, here)
     operands = read_each(
-        partial(read_expression, questions, about, operand, place)
+        partial(read_expression, known, about, operand, place)
         for place, operand in _operands(inside, measure.parts, here)
     )
     rolls = sorted({q.roll for operand in operands for q in _series_questions(operand)})
     if len(rolls) > 1:
         raise refuse(here, f"mixes the lists {' and '.join(rolls)}", "work on one list at a time")
     try:
-        kinded = measure.kind(tuple(o.kinded for o in operands), word)
+        logged = (Kinded(picked),) if picked in LOGGED else ()
+        kinded = measure.kind((*logged, *(o.kinded for o in operands)), word)
     except MeasureError as error:
         raise refuse(here, "does not fit", str(error)) from error
-    return Expression(word, replace(kinded, kind=f"moisture {scale}") if scale else kinded, operands, scale)
+    on_scale = replace(kinded, kind=f"moisture {picked}") if picked in SCALES else kinded
+    return Expression(word, on_scale, operands, picked)
 
 
 def read_example_value(kinded: Kinded, node: Node) -> Measured:
@@ -85,15 +99,41 @@ def _answer(questions: Questions, about: str, asked: str, path: Path_) -> Expres
         known = [p for a, p in questions.questions if a in {about, SPACE}]
         raise refuse(path, f"names the question {quote(asked)}, which the survey does not ask", closest(asked, known))
     kind = "number" if question.kind in _NUMBERS else "moment" if question.kind == "last day" else question.kind
-    kinded = Kinded("text" if kind == "zone" else kind, question.choices, is_series=bool(question.roll))
+    kinded = Kinded("text" if kind in {"zone", "clock"} else kind, question.choices, is_series=bool(question.roll))
     return Expression("answer", kinded, question=question)
 
 
-def _without_scale(inside: Node, path: Path_) -> tuple[Node, str]:
-    scale = inside.get("scale") if isinstance(inside, dict) else None
-    if not isinstance(inside, dict) or scale not in SCALES:
-        raise refuse(path, "has no scale", f"write of: and scale:, one of {', '.join(SCALES)}")
-    return {key: value for key, value in inside.items() if key != "scale"}, str(scale)
+def _limit(known: Known, inside: Node, path: Path_) -> Expression:
+    names = inside if isinstance(inside, list) else [inside]
+    if not names or not all(isinstance(name, str) for name in names):
+        raise refuse(path, "names no limit", "write the name of a limit, or a list of a low and a high one")
+    found = []
+    for name in map(str, names):
+        limit = known.limits.get(name)
+        if isinstance(limit, Limit):
+            found.append(limit)
+        elif name in known.refused:
+            raise RefusedError([])
+        elif limit is not None:
+            raise refuse(path, f"names {name}, a limit of words", "name a limit with a value")
+        else:
+            advice = closest(name, known.limits, "declare it below limits:", "look for its name there")
+            raise refuse(path, f"names the limit {quote(name)}, which is not declared", advice)
+    try:
+        kinded = MEASURES["limit"].kind(tuple(Kinded(limit.kind) for limit in found), "limit")
+    except MeasureError as error:
+        raise refuse(path, "does not fit", str(error)) from error
+    return Expression("limit", kinded, limits=tuple(limit.name for limit in found))
+
+
+def _without_pick(inside: Node, measure: Measure, path: Path_) -> tuple[Node, str]:
+    words = PICKS[measure.picks]
+    picked = inside.get(measure.picks) if isinstance(inside, dict) else None
+    if not isinstance(inside, dict) or picked not in words:
+        parts = " and ".join(f"{part}:" for part in measure.parts)
+        found = "has no scale" if measure.picks == "scale" else "does not say what is logged"
+        raise refuse(path, found, f"write {parts} and {measure.picks}:, one of {', '.join(words)}")
+    return {key: value for key, value in inside.items() if key != measure.picks}, str(picked)
 
 
 def _operands(inside: Node, parts: tuple[str, ...], path: Path_) -> list[tuple[Path_, Node]]:

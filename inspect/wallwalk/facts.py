@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wallwalk.answers import NO_ENTRIES, Answer, Answers, Entries, Missing
+from wallwalk.climate import Band, Instant
 from wallwalk.errors import quote
-from wallwalk.measures import MEASURES, Kinded, blank
+from wallwalk.evidence import Evidence, no_evidence
+from wallwalk.limits import Limit
+from wallwalk.measures import MEASURES, Kinded, Operand, blank
+from wallwalk.moments import show_moment
+from wallwalk.quantities import states_uncertainty, widened
 from wallwalk.questions import SPACE, Question
-from wallwalk.rules import Expression, RuleSet
-from wallwalk.survey import NO_ENTRIES, Answer, Answers, Entries, Subject, Survey
-from wallwalk.values import Interval, Measured, Series
+from wallwalk.rules import GUARDED, UNKNOWN, Expression, RuleSet
+from wallwalk.spans import length, within
+from wallwalk.survey import Subject, Survey
+from wallwalk.units import MOISTURE
+from wallwalk.values import Interval, Measured, Series, Value, unknown_interval
 
+LOGS = "climate_log"
+"""The list of a survey that names its climate logs."""
 
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """An answer that would be needed and is not there: where it belongs, what it is called, and what is lacking."""
-
-    place: str
-    title: str
-    lacking: str = "not answered"
+_LOOKED_BACK = 48 * 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +68,69 @@ class Facts:
         """The value of `expression` for this subject; what it met and missed is added to `trail`."""
         if expression.question is not None:
             return self._answer(expression.question, expression.kinded, trail)
-        operands = tuple(self.measure(o, trail) for o in expression.operands)
-        if expression.scale:
+        if expression.limits:
+            limits = [self._rule_set.limits[name] for name in expression.limits]
+            return MEASURES[expression.word].run(tuple(x.value for x in limits if isinstance(x, Limit)), "")
+        operands: tuple[Operand, ...] = tuple(self.measure(o, trail) for o in expression.operands)
+        if expression.is_logged:
+            operands = self._with_logged(expression, operands, trail)
+        elif expression.picked:
             self._note_other_scales(expression, trail)
-        value = MEASURES[expression.word].run(operands, expression.scale)
+        value = MEASURES[expression.word].run(operands, expression.picked)
         if isinstance(value, Series) and not value.items:
             return Series(expression.kinded.kind, (), value.complete, value.most)
         if isinstance(value, Interval) and not value.kind:
             return blank(expression.kinded)
         return value
+
+    def logged_by(self, expression: Expression) -> Band | Instant | None:
+        """What `expression` asks of the climate logs; None where the band or the moment is not known."""
+        first, second, *_ = (*(self.measure(o, Trail()) for o in expression.operands), None)
+        guarded = self._rule_set.decision == GUARDED
+        if expression.word == "logged_at":
+            if not (isinstance(first, Interval) and first.is_known):
+                return None
+            return Instant(expression.picked, first.low, first.high, guarded)
+        ends = [o.low for o in (first, second) if isinstance(o, Interval) and o.low == o.high]
+        return Band(expression.picked, ends[0], ends[1], guarded) if len(ends) == 2 else None
+
+    def evidence(self, expression: Expression) -> Evidence:
+        """What the climate logs show of the band that `expression` asks about."""
+        asked = self.logged_by(expression)
+        climate = self._survey.climate
+        return climate.of_band(asked) if isinstance(asked, Band) else no_evidence(expression.picked)
+
+    def _with_logged(self, expression: Expression, operands: tuple[Operand, ...], trail: Trail) -> tuple[Operand, ...]:
+        """The operands, with what the logs show put before them; where the logs lack something, it is noted."""
+        asked, climate = self.logged_by(expression), self._survey.climate
+        self._note_logs(expression.picked, trail)
+        if expression.word == "logged_at":
+            at = climate.at_instant(asked) if isinstance(asked, Instant) else unknown_interval(expression.picked)
+            return (at, *operands)
+        seen = self.evidence(expression)
+        self._note_unseen(seen, [o for o in operands if isinstance(o, Interval) and o.kind == "moment"], trail)
+        return (seen, *operands)
+
+    def _note_logs(self, kind: str, trail: Trail) -> None:
+        entries = self._survey.space.rolls.get(LOGS, NO_ENTRIES)
+        for answers in entries.entries:
+            trail.sources.update({answers[key]: None for key in ("file",) if key in answers})
+        trail.missing.update(dict.fromkeys(self._survey.climate.missing.get(kind, ())))
+        file = self._rule_set.questions.find(SPACE, f"{LOGS}.file")
+        if file is not None:
+            self._note_unlisted(file, self._survey.space, entries, trail)
+
+    def _note_unseen(self, seen: Evidence, moments: list[Interval], trail: Trail) -> None:
+        """The last few stretches that no log shows, up to the last of `moments`."""
+        if not self._survey.climate.logs or not all(m.is_known for m in moments):
+            return
+        ends = max(m.high for m in moments)
+        begins = min(m.low for m in moments) if len(moments) > 1 else ends - _LOOKED_BACK
+        hidden = [span for span in within(seen.unseen, begins, ends) if length(span) > 0][-3:]
+        for span in hidden:
+            begin, end = (show_moment(at, self._survey.zone) for at in span)
+            lacking = f"no log shows {begin} to {end}"
+            trail.missing[Missing(LOGS, "Climate logs", lacking)] = None
 
     def _note_other_scales(self, expression: Expression, trail: Trail) -> None:
         """A reading on another scale lacks one on this: say so, for it would look answered."""
@@ -81,8 +139,10 @@ class Facts:
             self.measure(operand, inner)
         for source in inner.sources:
             value = source.value
-            if isinstance(value, Interval) and value.kind != expression.kinded.kind:
-                lacking = f"{value.written} was read; this limit is on the scale {expression.scale}"
+            if not isinstance(value, Interval) or value.kind not in MOISTURE or ".uncertainty." in source.place:
+                continue
+            if value.kind != expression.kinded.kind:
+                lacking = f"{value.written} was read; this limit is on the scale {expression.picked}"
                 trail.missing[Missing(source.place, "Reading on another scale", lacking)] = None
 
     def _owner(self, question: Question) -> Subject:
@@ -110,14 +170,55 @@ class Facts:
                 items.append(blank(kinded))
             else:
                 trail.sources[found] = None
-                items.append(found.value)
+                value = found.value
+                if question.measured_with and isinstance(value, Interval):
+                    value = self._as_measured(value, question, key, answers, f"{entries.place}[{i}]", trail)
+                items.append(value)
         self._note_unlisted(question, owner, entries, trail)
         return Series(kinded.kind, tuple(items), entries.complete, entries.most)
 
+    def _as_measured(
+        self, value: Interval, question: Question, key: str, answers: Answers, place: str, trail: Trail
+    ) -> Interval:
+        """A reading as well as its instrument knows it, by the decision of the rule set."""
+        group, _, _ = key.rpartition(".")
+        read_with = f"{group}.{question.measured_with}".lstrip(".")
+        if self._rule_set.uncalibrated == UNKNOWN:
+            due, at = answers.get(f"{read_with}.calibration_due"), answers.get("at")
+            if due is None or at is None:
+                asked = self._rule_set.questions.find(question.about, f"{question.roll}.{read_with}.calibration_due")
+                if due is None and asked is not None:
+                    trail.missing[self._missing_in(place, f"{read_with}.calibration_due", asked, answers)] = None
+                if at is None:
+                    trail.missing[Missing(f"{place}.at", "When it was read")] = None
+                return unknown_interval(value.kind)
+            trail.sources[due] = None
+            if not _is_before(at.value, due.value):
+                lacking = f"the calibration of {answers[read_with].value.written} is not known to have been good then"
+                trail.missing[Missing(f"{place}.{read_with}", question.title, lacking)] = None
+                return unknown_interval(value.kind)
+        if self._rule_set.decision != GUARDED or states_uncertainty(value.written):
+            return value
+        by = f"{read_with}.uncertainty.{value.kind.split()[0]}"
+        stated = answers.get(by)
+        if stated is None:
+            asked = self._rule_set.questions.find(question.about, f"{question.roll}.{by}")
+            if asked is not None:
+                trail.missing[self._missing_in(place, by, asked, answers)] = None
+            return unknown_interval(value.kind)
+        trail.sources[stated] = None
+        spread = stated.value
+        if not isinstance(spread, Interval) or spread.kind not in {value.kind, f"{value.kind} difference"}:
+            name = answers[read_with].value.written
+            lacking = f"{value.written} was read; the uncertainty of {name} is on another scale"
+            trail.missing[Missing(stated.place, "Uncertainty on another scale", lacking)] = None
+            return unknown_interval(value.kind)
+        return widened(value, spread)
+
     def _missing_in(self, place: str, key: str, question: Question, answers: Answers) -> Missing:
         """What an entry lacks: its own answer, or that of the entry of another list which it names."""
-        through, _, asked = key.rpartition(".")
-        if through in answers:  # asked of what this entry names, such as the instrument of a reading
+        through, _, asked = key.partition(".")
+        if asked and through in answers:  # asked of what this entry names, such as the instrument of a reading
             named = answers.get(f"{through}.name")
             if named is None:
                 lacking = f"{quote(answers[through].value.written)} is not in the list of {through}s"
@@ -136,6 +237,10 @@ class Facts:
             trail.missing[Missing(place, title, lacking)] = None
         elif not entries.entries:
             trail.missing[Missing(_place(owner, roll.path), roll.title, "none taken")] = None
+
+
+def _is_before(one: Value, other: Value) -> bool:
+    return isinstance(one, Interval) and isinstance(other, Interval) and one.high <= other.low
 
 
 def _place(owner: Subject, path: str) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from wallwalk.values import Interval
+
 
 @dataclass(frozen=True, slots=True)
 class Limit:
@@ -23,6 +25,11 @@ class Limit:
     basis: str
     step_written: str = ""
     history: tuple[str, ...] = ()
+
+    @property
+    def value(self) -> Interval:
+        """The limit as a value that measures may work on."""
+        return Interval(self.kind, self.amount, self.amount, self.unit, self.written)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,13 +12,27 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product as pairs
+from typing import Any
 
+from wallwalk.evidence import (
+    Evidence,
+    degree_hours,
+    excursions,
+    furthest_out,
+    held,
+    longest_excursion,
+    time_in_band,
+)
 from wallwalk.psychrometrics import dew_point
 from wallwalk.units import BASE, MOISTURE
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Value, unknown_interval
 
 WORDS = ("truth", "choice", "text")
 """The kinds whose values are words."""
+
+
+Operand = Measured | Evidence
+"""What a measure works on: a value, a list of values, or what the climate logs show of a band."""
 
 
 class MeasureError(ValueError):
@@ -36,12 +50,15 @@ class Kinded:
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """One word of the table. `parts` names its operands; none means any number of them, in a list."""
+    """One word of the table. `parts` names its operands; none means any number of them, in a list.
+
+    `picks` names a part that is no operand but a word: a moisture `scale`, or what is `logged`.
+    """
 
     parts: tuple[str, ...]
     kind: Callable[[tuple[Kinded, ...], str], Kinded]
-    run: Callable[[tuple[Measured, ...], str], Measured]
-    takes_scale: bool = False
+    run: Callable[[tuple[Any, ...], str], Measured]
+    picks: str = ""
 
 
 def blank(kinded: Kinded) -> Value:
@@ -68,18 +85,26 @@ def _each(run: Callable[..., Interval]) -> Callable[[tuple[Measured, ...], str],
 # -- differences, products, ratios ----------------------------------------------------------------------------------
 
 _DIFFERENCE = {"temperature": "temperature difference", "moment": "duration"}
-_PRODUCT = {("length", "length"): "area", ("spread", "volume"): "area", ("volume", "spread"): "area"}
+_PRODUCT = {
+    ("length", "length"): "area",
+    ("spread", "volume"): "area",
+    ("volume", "spread"): "area",
+    ("expansion", "temperature difference"): "number",
+    ("temperature difference", "expansion"): "number",
+}
 _RATIO = {("area", "volume"): "spread", ("area", "spread"): "volume", ("area", "length"): "length"}
 
 
 def _difference(a: Interval, b: Interval) -> Interval:
-    kind = _DIFFERENCE.get(a.kind, a.kind)
+    kind = a.kind if a.kind != b.kind else _DIFFERENCE.get(a.kind, a.kind)
     unit = "h" if kind == "duration" else a.unit
     return Interval(kind, a.low - b.high, a.high - b.low, unit)
 
 
 def _difference_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     first, second = kinds
+    if (first.kind, second.kind) == ("moment", "duration"):
+        return Kinded("moment", is_series=first.is_series or second.is_series)
     if first.kind != second.kind or first.kind not in {*BASE, "moment"}:
         raise MeasureError(f"{word} needs two quantities of one kind and scale, not {first.kind} and {second.kind}")
     return Kinded(_DIFFERENCE.get(first.kind, first.kind), is_series=first.is_series or second.is_series)
@@ -187,6 +212,23 @@ def _total(operands: tuple[Measured, ...], _: str) -> Measured:
     return Interval(series.kind, low, sum((i.high for i in items), Fraction(0)), items[0].unit)
 
 
+def _spread(operands: tuple[Measured, ...], _: str) -> Measured:
+    """The highest less the lowest, which another reading can only raise."""
+    series = _series(operands)
+    items = [i for i in series.items if isinstance(i, Interval)]
+    kind = _DIFFERENCE.get(series.kind, series.kind)
+    if not items:
+        return unknown_interval(kind, BASE[kind])
+    low = max(Fraction(0), max(i.low for i in items) - min(i.high for i in items))
+    high = max(i.high for i in items) - min(i.low for i in items) if series.complete else NO_HIGH
+    return Interval(kind, low, high, items[0].unit)
+
+
+def _spread_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+    kind = _total_kind(kinds, word).kind
+    return Kinded(_DIFFERENCE.get(kind, kind))
+
+
 def _series(operands: tuple[Measured, ...]) -> Series:
     (series,) = operands
     if not isinstance(series, Series):
@@ -244,6 +286,88 @@ def _on_scale_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     return Kinded("", is_series=kinds[0].is_series)
 
 
+# -- limits, and how many tests an area needs ------------------------------------------------------------------------
+
+
+def _limit(operands: tuple[Measured, ...], _: str) -> Measured:
+    """One limit as it stands, or everything from one limit to another."""
+    ends = [operand for operand in operands if isinstance(operand, Interval)]
+    low, high = min(end.low for end in ends), max(end.high for end in ends)
+    return Interval(ends[0].kind, low, high, ends[0].unit, ends[0].written if len(ends) == 1 else "")
+
+
+def _limit_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+    if len({k.kind for k in kinds}) != 1 or len(kinds) > 2:
+        raise MeasureError(f"{word} needs one limit, or the low and the high one of a range")
+    return kinds[0]
+
+
+def _tests_needed(area: Interval, first: Interval, over: Interval, then: Interval, each: Interval) -> Interval:
+    def needed(size: Bound) -> Bound:
+        if isinstance(size, float):
+            return first.low if size < 0 else NO_HIGH
+        further = max(Fraction(0), size - over.low) / each.low
+        return first.low + then.low * -(-further // 1)
+
+    return Interval("number", needed(area.low), needed(area.high))
+
+
+def _tests_needed_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+    if [k.kind for k in kinds] != ["area", "number", "area", "number", "area"] or any(k.is_series for k in kinds):
+        raise MeasureError(f"{word} needs an area, a number over a first area, and a number for each further area")
+    return Kinded("number")
+
+
+# -- climate logs ----------------------------------------------------------------------------------------------------
+
+LOGGED = ("temperature", "humidity")
+"""What a climate log may hold."""
+
+
+def _logs(run: Callable[..., Interval]) -> Callable[[tuple[Operand, ...], str], Measured]:
+    """Makes a measure of the evidence of one band and what comes after the band's ends."""
+
+    def over(operands: tuple[Operand, ...], _: str) -> Measured:
+        seen, _low, _high, *others = operands
+        return run(seen, *others)
+
+    return over
+
+
+def _band_kind(gives: str, *others: str) -> Callable[[tuple[Kinded, ...], str], Kinded]:
+    def kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+        logged, *rest = kinds
+        wanted = [logged.kind, logged.kind, *others]
+        if [k.kind for k in rest] != wanted or any(k.is_series for k in rest):
+            raise MeasureError(f"{word} of logged {logged.kind} needs {', '.join(wanted[:-1])} and {wanted[-1]}")
+        return Kinded(_DIFFERENCE.get(logged.kind, logged.kind) if gives == "difference" else gives)
+
+    return kind
+
+
+def _degree_hours_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+    if kinds[0].kind != "temperature":
+        raise MeasureError(f"{word} needs a logged temperature")
+    return _band_kind("degree hours", "moment", "moment")(kinds, word)
+
+
+def _logged_at(operands: tuple[Operand, ...], _: str) -> Measured:
+    logged, *_moment = operands
+    if isinstance(logged, Evidence):
+        raise TypeError("what was logged at a moment is a quantity")
+    return logged
+
+
+def _logged_at_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
+    logged, at = kinds
+    if at.kind != "moment" or at.is_series:
+        raise MeasureError(f"{word} needs one moment")
+    return Kinded(logged.kind)
+
+
+_BAND = ("at_least", "at_most")
+_WINDOW = (*_BAND, "from", "to")
+
 MEASURES: Mapping[str, Measure] = {
     "elapsed": Measure(("from", "to"), _elapsed_kind, _each(_elapsed)),
     "difference": Measure(("of", "less"), _difference_kind, _each(_difference)),
@@ -254,8 +378,24 @@ MEASURES: Mapping[str, Measure] = {
     "count": Measure(("of",), _count_kind, _count),
     "total": Measure(("of",), _total_kind, _total),
     "dew_point": Measure(("temperature", "humidity"), _dew_point_kind, _each(dew_point)),
-    "on_scale": Measure(("of",), _on_scale_kind, _on_scale, takes_scale=True),
+    "spread": Measure(("of",), _spread_kind, _spread),
+    "limit": Measure((), _limit_kind, _limit),
+    "tests_needed": Measure(("area", "first", "over", "then", "each"), _tests_needed_kind, _each(_tests_needed)),
+    "held": Measure(
+        (*_BAND, "until", "forgiving"), _band_kind("duration", "moment", "duration"), _logs(held), picks="logged"
+    ),
+    "time_in_band": Measure(_WINDOW, _band_kind("duration", "moment", "moment"), _logs(time_in_band), picks="logged"),
+    "excursions": Measure(_WINDOW, _band_kind("number", "moment", "moment"), _logs(excursions), picks="logged"),
+    "longest_excursion": Measure(
+        _WINDOW, _band_kind("duration", "moment", "moment"), _logs(longest_excursion), picks="logged"
+    ),
+    "furthest_out": Measure(_WINDOW, _band_kind("difference", "moment", "moment"), _logs(furthest_out), picks="logged"),
+    "degree_hours": Measure(_WINDOW, _degree_hours_kind, _logs(degree_hours), picks="logged"),
+    "logged_at": Measure(("at",), _logged_at_kind, _logged_at, picks="logged"),
+    "on_scale": Measure(("of",), _on_scale_kind, _on_scale, picks="scale"),
 }
 """Every measure. `answer`, an answer as it stands, is the one word that is not made from others."""
 
 SCALES = tuple(kind.removeprefix("moisture ") for kind in MOISTURE)
+PICKS = {"scale": SCALES, "logged": LOGGED}
+"""The words that a measure may pick by, under each part that takes one."""

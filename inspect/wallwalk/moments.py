@@ -75,6 +75,16 @@ def parse_moment(text: str, zone: ZoneInfo | None) -> Interval:
     return Interval("moment", seconds, seconds, "", clean)
 
 
+def parse_offset(text: str) -> timezone | None:
+    """The fixed offset from UTC that `text` writes (`-05:00`, `Z`), or None where it writes none."""
+    if not re.fullmatch(r"[Zz]|[+-]\d\d:\d\d", text, re.ASCII):
+        return None
+    try:
+        return _offset(text)
+    except UnitError:
+        return None
+
+
 def parse_last_day(text: str, zone: ZoneInfo | None) -> Interval:
     """Read `text` as the last day that something covers: the moment at which that day ends. Raises `UnitError`."""
     clean = " ".join(text.split())

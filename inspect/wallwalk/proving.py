@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.errors import Fault
+from wallwalk.fact_proving import fact_faults
 from wallwalk.fact_reader import words_of
 from wallwalk.judging import Outcome, outcome_of
 from wallwalk.limits import AnyLimit, Limit, WordLimit
@@ -77,6 +78,7 @@ def proof_faults(rule_set: RuleSet) -> tuple[Fault, ...]:
         if not t.as_expected
     ]
     faults += [fault for rule in rule_set.rules.values() for fault in _missing_verdicts(rule)]
+    faults += fact_faults(rule_set, _moved)
     if not faults:
         faults = [
             Fault(
@@ -135,6 +137,8 @@ def mutations(rule_set: RuleSet) -> Iterator[Mutation]:
     """Every one-step change: of each limit up and down, of each word in or out, of each comparison dropped."""
     for limit in rule_set.limits.values():
         users = tuple(r for r in rule_set.rules.values() if any(limit.name in c.limits for c in _all_checks(r)))
+        if not users:  # only facts are made with it, and they are proven by themselves
+            continue
         for says, moved in _moves(rule_set, limit, users):
             yield Mutation(
                 f"{limit.name} {says}",
@@ -146,6 +150,12 @@ def mutations(rule_set: RuleSet) -> Iterator[Mutation]:
     for rule in rule_set.rules.values():
         for says, less in (*_dropped(rule), *_reworded(rule_set, rule)):
             yield Mutation(f"{rule.name} {says}", rule_set.limits, (less,), rule.file, rule.line)
+
+
+def _moved(rule_set: RuleSet, name: str) -> Iterator[tuple[str, RuleSet]]:
+    """The rule set with one limit moved a step, up and down."""
+    for says, moved in _moves(rule_set, rule_set.limits[name], ()):
+        yield f"{name} {says}", replace(rule_set, limits={**rule_set.limits, name: moved})
 
 
 def _all_checks(rule: Rule) -> Iterator[Check]:

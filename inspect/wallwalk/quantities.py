@@ -21,6 +21,9 @@ def _term(spellings: Iterable[str]) -> re.Pattern[str]:
 _TERMS = {name: _term(units) for name, units in UNITS.items()}
 
 
+_SIGNS = ("±", "+/-")
+
+
 class UnitError(ValueError):
     """A text that is not a quantity of its kind; `instead` says what to write."""
 
@@ -46,6 +49,18 @@ def parse_quantity(text: str, kind: str) -> Interval:
     raise UnitError(_advice(clean, kind))
 
 
+def states_uncertainty(text: str) -> bool:
+    """Whether a quantity was written with an uncertainty of its own."""
+    return any(sign in text for sign in _SIGNS)
+
+
+def widened(value: Interval, spread: Interval) -> Interval:
+    """`value` ± the most of `spread`, within the natural ends of its kind."""
+    natural = KINDS[value.kind]
+    low, high = max(value.low - spread.high, natural.low), min(value.high + spread.high, natural.high)
+    return Interval(value.kind, low, high, value.unit, f"{value.written} ± {spread.written}")
+
+
 def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:
     if len(text) > 80 or " - " in text:  # a dash between two quantities may be meant as a range or as a sum
         return None
@@ -59,7 +74,7 @@ def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:
             after = first if _parse_one(first, kind) else f"{first} {end[1]}".rstrip()
             raise UnitError(f"write the smaller one first: {last} to {after}")
         return min(start[0], end[0]), max(start[0], end[0]), end[1]
-    for sign in ("±", "+/-"):
+    for sign in _SIGNS:
         if sign in text:
             value, spread = text.split(sign, 1)
             return _parse_uncertain(value, spread, kind)

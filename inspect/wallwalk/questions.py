@@ -19,7 +19,7 @@ class Question:
 
     `path` is dotted and relative to its subject (`primer.finished`); `roll` names the list it is asked for each
     entry of, or is empty. `kind` is a key of `units.KINDS` or moment, last day, zone, count, level, year, choice,
-    truth, moisture, text.
+    truth, moisture, clock, text. `measured_with` is the question beside it that names its instrument.
     """
 
     path: str
@@ -33,6 +33,7 @@ class Question:
     maximum: int | None
     refers_to: str
     follows: str
+    measured_with: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,7 @@ def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question])
                 asked.maximum,
                 "",
                 "",
+                "",
             )
 
 
@@ -128,4 +130,5 @@ def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str
                 part.get("maximum"),
                 part.get("refers_to", ""),
                 part.get("follows", ""),
+                part.get("measured_with", ""),
             )

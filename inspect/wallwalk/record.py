@@ -5,16 +5,19 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from itertools import zip_longest
 from pathlib import PurePath
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import wallwalk
+from wallwalk.climate_record import climate_record, clocks_record
 from wallwalk.facts import Fact
 from wallwalk.judging import Compared, Finding, Outcome, verdict_of
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.moments import iso_moment, show_moment
 from wallwalk.rules import PLACEHOLDER, RuleSet
+from wallwalk.steps import plan_steps
 from wallwalk.survey import START, Survey
 from wallwalk.timing import AT_ONCE, NEVER, EarliestStart, clears_at, earliest_start
 from wallwalk.values import Bound, Interval, Measured, OneOf, Verdict
@@ -26,10 +29,22 @@ FORM = 1
 Record = Mapping[str, Any]
 
 
-def build_record(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...], start_given: str) -> Record:
-    """The record of `findings`. `start_given` says where the start came from: `survey` or `command line`."""
+def build_record(
+    rule_set: RuleSet,
+    survey: Survey,
+    findings: tuple[Finding, ...],
+    start_given: str,
+    guarded: tuple[Finding, ...] = (),
+) -> Record:
+    """The record of `findings`. `start_given` says where the start came from: `survey` or `command line`.
+
+    `guarded`: the same findings as a guarded decision comes to, where `findings` are of a simple one.
+    """
     zone = survey.zone
     earliest = earliest_start(rule_set, survey, findings)
+    start = survey.answer(START)
+    planned = start.value if start is not None and isinstance(start.value, Interval) else None
+    steps = () if planned is None else plan_steps(rule_set, survey, findings, planned)
     return {
         "form": FORM,
         "tool": {"name": "wallwalk", "version": wallwalk.__version__},
@@ -51,7 +66,12 @@ def build_record(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...
             for s in (survey.space, *survey.others)
         ],
         "limits": list(_limits(rule_set, findings)),
-        "findings": [_finding(rule_set, survey, f) for f in findings],
+        "climate": climate_record(rule_set, survey, steps),
+        "clocks": clocks_record(steps, zone),
+        "findings": [
+            {**_finding(rule_set, survey, f), "near_limit": list(_near_limit(rule_set, zone, f, other))}
+            for f, other in zip_longest(findings, guarded)
+        ],
     }
 
 
@@ -72,6 +92,7 @@ def _rule_set(rule_set: RuleSet) -> Record:
         "made_for": rule_set.made_for,
         "revision": rule_set.revision,
         "decision": rule_set.decision,
+        "uncalibrated": rule_set.uncalibrated,
         "sha256": rule_set.sha256,
         "parties": dict(rule_set.parties),
         "party_order": list(rule_set.parties),
@@ -205,6 +226,17 @@ def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
             if c.verdict is Verdict.HOLD
         )
     return ""
+
+
+def _near_limit(
+    rule_set: RuleSet, zone: ZoneInfo | None, finding: Finding, guarded: Finding | None
+) -> Iterator[Record]:
+    """What lies nearer its limit than its uncertainty, and was decided all the same."""
+    if guarded is None or finding.outcome in (Outcome.NOT_VERIFIED, Outcome.DOES_NOT_APPLY):
+        return
+    for simple, wide in zip(finding.compared, guarded.compared, strict=True):
+        if wide.verdict is Verdict.NOT_VERIFIED and simple.verdict is not Verdict.NOT_VERIFIED:
+            yield _compared(rule_set, zone, wide, guarded.facts[wide.check.fact])
 
 
 def _missing(finding: Finding) -> list[Record]:

@@ -11,17 +11,17 @@ from typing import Any
 
 from wallwalk.condition_reader import Names, read_condition
 from wallwalk.errors import Fault, InputError, quote
-from wallwalk.fact_reader import read_example_value, read_expression
+from wallwalk.fact_reader import Known, read_example_value, read_expression
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step
 from wallwalk.questions import SPACE, Questions, survey_questions
 from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.resources import data_folder, rule_set_folder, rule_set_names
-from wallwalk.rules import PLACEHOLDER, Change, Example, FactRule, Rule, RuleSet, checks
+from wallwalk.rules import PLACEHOLDER, Change, Example, FactExample, FactRule, Rule, RuleSet, checks
 from wallwalk.shape import closest, read_schema, shape_faults, show
 from wallwalk.units import KINDS
 from wallwalk.values import Interval
-from wallwalk.yamlio import Document, Path_, read_yaml
+from wallwalk.yamlio import Document, Node, Path_, read_yaml
 
 
 @cache
@@ -65,8 +65,9 @@ class _Reader:
         contents: dict[str, Any] = {theme: document.data for theme, document in themes.items()}
         for theme, document in themes.items():
             self._read_all(document, "limits", contents[theme], self.limits, _read_limit)
+        known = Known(self.questions, self.limits, frozenset(self.seen) - self.limits.keys())
         for theme, document in themes.items():
-            self._read_all(document, "facts", contents[theme], self.facts, partial(_read_fact, self.questions))
+            self._read_all(document, "facts", contents[theme], self.facts, partial(_read_fact, known, document))
         names = Names(self.limits, self.facts, frozenset(self.seen) - self.limits.keys() - self.facts.keys())
         for theme, document in themes.items():
             read_rule = partial(_read_rule, names, self.questions.subjects, tuple(data["parties"]), document, theme)
@@ -82,6 +83,7 @@ class _Reader:
             made_for=data["for"],
             revision=data["revision"],
             decision=data["decision"],
+            uncalibrated=data["uncalibrated"],
             parties=data["parties"],
             themes={theme: content["title"] for theme, content in contents.items()},
             changes=tuple(Change(**change) for change in data["changes"]),
@@ -146,6 +148,7 @@ class _Reader:
         used = [c for r in self.rules.values() for condition in (r.applies_when, r.require) for c in checks(condition)]
         names = {c.fact for c in used} | {name for c in used for name in c.limits}
         names |= {name for rule in self.rules.values() for name in rule.shows}  # shown, though not compared
+        names |= {name for fact in self.facts.values() for name in fact.limits}
         self.faults += [
             document.fault((section, name), "is used by no rule", "use it or take it out")
             for section in ("limits", "facts")
@@ -194,13 +197,36 @@ def _quantity_of_limit(text: str, kind: str, path: Path_) -> Interval:
         raise refuse(path, f"is {quote(text)}", error.instead) from error
 
 
-def _read_fact(questions: Questions, name: str, part: Mapping[str, Any], path: Path_) -> FactRule:
+def _read_fact(known: Known, document: Document, name: str, part: Mapping[str, Any], path: Path_) -> FactRule:
     about = part["about"]
-    if about not in questions.subjects:
-        raise refuse((*path, "about"), f"is {show(about)}", f"write one of: {', '.join(questions.subjects)}")
-    measure = {key: value for key, value in part.items() if key not in {"about", "title"}}
+    if about not in known.questions.subjects:
+        raise refuse((*path, "about"), f"is {show(about)}", f"write one of: {', '.join(known.questions.subjects)}")
+    measure = {key: value for key, value in part.items() if key not in {"about", "title", "examples"}}
     title = part.get("title") or name.replace("_", " ").capitalize()
-    return FactRule(name, title, about, read_expression(questions, about, measure, path))
+    expression = read_expression(known, about, measure, path)
+    examples = tuple(
+        FactExample(
+            example["name"],
+            _lists_as_tuples(example["given"]),
+            _lists_as_tuples(example["log"]) if "log" in example else None,
+            example["expect"],
+            document.line((*path, "examples", i)),
+        )
+        for i, example in enumerate(part.get("examples", ()))
+    )
+    return FactRule(name, title, about, expression, examples, document.file, document.line(path))
+
+
+def _lists_as_tuples(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """Answers by question, as an example writes them: a list where there is one for each entry of a list."""
+    return {
+        question: tuple(map(_word, answer)) if isinstance(answer, list) else _word(answer)
+        for question, answer in answers.items()
+    }
+
+
+def _word(node: Node) -> Node:
+    return "yes" if node is True else "no" if node is False else node
 
 
 def _read_rule(

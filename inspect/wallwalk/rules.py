@@ -7,34 +7,73 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wallwalk.limits import AnyLimit
-from wallwalk.measures import Kinded
+from wallwalk.measures import LOGGED, Kinded
 from wallwalk.questions import Question, Questions
 from wallwalk.values import Measured
 
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 
 HOLD_GRADE = "hold"
+GUARDED, SIMPLE = "guarded", "simple"
+UNKNOWN, AS_READ = "unknown", "as read"
 
 
 @dataclass(frozen=True, slots=True)
 class Expression:
-    """A measure and what it works on: a word of `MEASURES` with operands, or `answer` with a question."""
+    """A measure and what it works on: a word of `MEASURES` with operands, or `answer` with a question.
+
+    `picked` is the word a measure picks by (a moisture scale, or what is logged); `limits` are those of `limit`.
+    """
 
     word: str
     kinded: Kinded
     operands: tuple[Expression, ...] = ()
-    scale: str = ""
+    picked: str = ""
     question: Question | None = None
+    limits: tuple[str, ...] = ()
+
+    @property
+    def is_logged(self) -> bool:
+        """Whether it is read from the climate logs."""
+        return self.picked in LOGGED
+
+    def parts(self) -> Iterator[Expression]:
+        """This measure and every one inside it."""
+        yield self
+        for operand in self.operands:
+            yield from operand.parts()
+
+
+@dataclass(frozen=True, slots=True)
+class FactExample:
+    """Answers by question, and the log rows, that a fact is tried on; the value its author expects of them.
+
+    A list holds one answer for each entry. `expect` is as a report would say it: `23 h`, `3 or more`, `not known`.
+    """
+
+    name: str
+    given: Mapping[str, str | tuple[str, ...]]
+    log: Mapping[str, str | tuple[str, ...]] | None
+    expect: str
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class FactRule:
-    """A fact as a rule set declares it; `title` is how reports call it."""
+    """A fact as a rule set declares it; `title` is how reports call it. Where it uses limits, it has examples."""
 
     name: str
     title: str
     about: str
     expression: Expression
+    examples: tuple[FactExample, ...] = ()
+    file: str = ""
+    line: int = 0
+
+    @property
+    def limits(self) -> tuple[str, ...]:
+        """The limits that the fact is made with."""
+        return tuple(dict.fromkeys(name for part in self.expression.parts() for name in part.limits))
 
     @property
     def kinded(self) -> Kinded:
@@ -119,13 +158,18 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class RuleSet:
-    """A whole rule set. `sha256` is over its files, so that it names exactly these limits and rules."""
+    """A whole rule set. `sha256` is over its files, so that it names exactly these limits and rules.
+
+    `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
+    `uncalibrated`: what a reading of an instrument not known to be in calibration is, `unknown` or `as read`.
+    """
 
     name: str
     title: str
     made_for: str
     revision: str
     decision: str
+    uncalibrated: str
     parties: Mapping[str, str]
     themes: Mapping[str, str]
     changes: tuple[Change, ...]

@@ -7,35 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
+from wallwalk.answers import Answer, Answers, Entries
+from wallwalk.climate import NO_CLIMATE, Climate
 from wallwalk.questions import SPACE, Questions
-from wallwalk.values import Interval, Value
+from wallwalk.values import Interval
 
 START = "planned_start"
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """One answer as written, with its value, its place in the document (`walls[0].primer.finished`) and line."""
-
-    place: str
-    line: int
-    value: Value
-
-
-Answers = Mapping[str, Answer]
-
-
-@dataclass(frozen=True, slots=True)
-class Entries:
-    """The entries of one list. `complete`: the list holds every one there is; `most`: how many there can be."""
-
-    place: str
-    entries: tuple[Answers, ...]
-    complete: bool
-    most: int | None
-
-
-NO_ENTRIES = Entries("", (), complete=False, most=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +35,10 @@ class Subject:
 
 @dataclass(frozen=True, slots=True)
 class Survey:
-    """One survey: the space, its walls, the zone of its clock, and the digest of the file it was read from."""
+    """One survey: the space, its walls, the zone of its clock, and the digest of the file it was read from.
+
+    `climate` is what its logger files say; it is empty until they are read.
+    """
 
     file: str
     sha256: str
@@ -66,6 +46,7 @@ class Survey:
     space: Subject
     others: tuple[Subject, ...]
     questions: Questions = field(repr=False)
+    climate: Climate = NO_CLIMATE
 
     def subjects(self, about: str) -> tuple[Subject, ...]:
         """Every subject of one kind, in the order written."""

@@ -8,12 +8,14 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from wallwalk.answers import Answer, Answers, Entries
 from wallwalk.errors import Fault, InputError, quote
+from wallwalk.log_clock import find_clock
 from wallwalk.moments import NeedsZoneError, find_zone, parse_last_day, parse_moment
 from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question, Questions, survey_questions
 from wallwalk.shape import shape_faults
-from wallwalk.survey import Answer, Answers, Entries, Subject, Survey
+from wallwalk.survey import Subject, Survey
 from wallwalk.values import Interval, OneOf, Value
 from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 
@@ -237,6 +239,8 @@ def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value |
             return OneOf(frozenset({text}), text) if text in question.choices else None
         case "text" | "zone":
             return _text(text)
+        case "clock":
+            return _clock(text, zone)
         case "truth":
             return OneOf(frozenset({text}), text) if text in {"yes", "no"} else None
         case kind:
@@ -248,6 +252,14 @@ def _text(text: str) -> OneOf:
     clean = " ".join(text.split())
     if not any(c.isalnum() for c in clean):
         raise UnitError("write it in letters or digits, or leave it out")
+    return OneOf(frozenset({clean}), clean)
+
+
+def _clock(text: str, zone: ZoneInfo | None) -> OneOf:
+    """The clock that a logger keeps; the site's own is one only where the survey says which that is."""
+    clean = " ".join(text.split())
+    if find_clock(clean, zone or find_zone("UTC")) is None:
+        raise UnitError("write site, an IANA name such as America/Chicago, or an offset such as -06:00")
     return OneOf(frozenset({clean}), clean)
 
 

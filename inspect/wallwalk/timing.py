@@ -1,7 +1,8 @@
 """Time: when each finding may pass by the clock alone, and the earliest honest start.
 
 Waiting cures one thing: elapsed time, up to the planned start, that is still under its least. It spoils another:
-elapsed time that may not be over its most, such as the age of a walk. So each finding has a window of starts.
+elapsed time that may not be over its most, such as the age of a walk. So each finding has a window of starts. Time in
+a band by a log runs on only as long as the log does: its window closes when the log has ended too long ago.
 """
 
 from __future__ import annotations
@@ -10,10 +11,12 @@ import math
 from dataclasses import dataclass
 
 from wallwalk.comparisons import COMPARISONS
+from wallwalk.evidence import unbroken_since
 from wallwalk.facts import Facts, Trail
 from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
 from wallwalk.limits import Limit
 from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, RuleSet
+from wallwalk.spans import rest, total, within
 from wallwalk.survey import START, Survey
 from wallwalk.values import Bound, Interval, Verdict
 
@@ -128,6 +131,10 @@ def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
                 for side, limit in zip(sides, limits, strict=True)
             ]
             return _all_of(parts)
+    if expression.word == "held" and is_start(expression.operands[2]) and check.word == "at_least":
+        limit = rule_set.limits[check.limits[0]]
+        if isinstance(limit, Limit):
+            return _held_window(expression, limit, facts)
     verdict = compare(check, rule_set.limits, facts[check.fact].value)
     return ALWAYS if verdict is Verdict.PASS else NOT_BY_CLOCK
 
@@ -139,3 +146,16 @@ def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool)
         return NOT_BY_CLOCK if isinstance(opens, float) else Window(opens, NEVER, by_clock=True)
     closes = other.low + limit.amount if to_start else other.low - limit.amount
     return NOT_BY_CLOCK if isinstance(closes, float) else Window(AT_ONCE, closes, by_clock=True)
+
+
+def _held_window(expression: Expression, limit: Limit, facts: Facts) -> Window:
+    """The starts that a climate log allows: long enough after its last break, and before it ends too long ago."""
+    inside = facts.evidence(expression).inside
+    forgiving = facts.measure(expression.operands[3], Trail())
+    if not inside or not isinstance(forgiving, Interval):
+        return NOT_BY_CLOCK
+    last = inside[-1][1]
+    broken = rest(inside)
+    since = unbroken_since(broken, last, forgiving.low)
+    opens, closes = since + limit.amount, last + forgiving.low - total(within(broken, since, last))
+    return Window(opens, closes, by_clock=True) if opens <= closes else Window(opens, NEVER, by_clock=False)

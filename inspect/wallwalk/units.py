@@ -115,6 +115,17 @@ KINDS: dict[str, Kind] = {
         ),
         "300 ft²/gal or 7.4 m²/L",
     ),
+    "expansion": Kind(
+        (
+            Unit(F(1), ("m/m/°C",)),
+            Unit(F(1, 1000), ("mm/m/°C",)),
+            Unit(F(1, 10**6), ("µm/m/°C", "um/m/°C")),
+            Unit(F(9, 5), ("in/in/°F",)),
+        ),
+        "0.07 mm/m/°C",
+    ),
+    "alkalinity": Kind((Unit(F(1), ("pH",)),), "8.5 pH", high=F(14)),
+    "degree hours": Kind((Unit(F(1), ("°C·h",)), Unit(F(5, 9), ("°F·h",))), "4 °F·h"),
     "number": Kind(_NUMBER, "4"),
 }
 """Every kind of quantity. Moments and words are kinds too, but have no units: see `moments` and `survey`."""

@@ -29,7 +29,7 @@ def show_value(value: Measured, limits: Iterable[AnyLimit] = (), zone: ZoneInfo 
     if not value.is_known and value.low == NO_LOW and value.high == NO_HIGH:
         return NOT_KNOWN
     if value.kind == "moment":
-        return _show_span(value, lambda bound: show_moment(bound, zone))
+        return _show_span(value, lambda bound: show_moment(bound, zone), ("or earlier", "or later"))
     beside = [limit for limit in limits if isinstance(limit, Limit) and limit.kind == value.kind]
     unit = beside[0].unit if beside else value.unit or BASE[value.kind]
     return _show_span(value, lambda bound: show_amount(bound, value.kind, unit, beside))
@@ -40,15 +40,15 @@ def _show_series(series: Series, zone: ZoneInfo | None) -> str:
     return shown or NOT_KNOWN
 
 
-def _show_span(value: Interval, show: object) -> str:
+def _show_span(value: Interval, show: object, further: tuple[str, str] = ("or less", "or more")) -> str:
     if not callable(show):
         raise TypeError("a span is shown by a function")
     if value.low == value.high:
         return str(show(value.low))
     if value.high == NO_HIGH:
-        return f"{show(value.low)} or more"
+        return f"{show(value.low)} {further[1]}"
     if value.low == NO_LOW:
-        return f"{show(value.high)} or less"
+        return f"{show(value.high)} {further[0]}"
     return f"{show(value.low)} to {show(value.high)}"
 
 

@@ -54,12 +54,11 @@ def main() -> None:
 def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
-    from wallwalk.cli.starting import parse_start, rule_set_for
+    from wallwalk.cli.starting import parse_start, read_inputs
     from wallwalk.report.terminal import render_terminal
-    from wallwalk.survey_reader import read_survey
 
-    read = read_survey(survey)
-    record = check_survey(read, rule_set_for(read, rules_name), parse_start(start, read))
+    read, rule_set = read_inputs(survey, rules_name)
+    record = check_survey(read, rule_set, parse_start(start, read))
     click.echo(render_terminal(record), nl=False)
     write_outputs(record, outputs, REPORT_FORMS, paper, keep=survey)
     sys.exit(0 if record["verdict"] == "pass" else 1)
@@ -81,12 +80,11 @@ def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start
 def plan(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
     """Count back from the start: by when each step must be done, and what is already missed (exit code 1)."""
     from wallwalk.checking import plan as plan_survey
-    from wallwalk.cli.starting import parse_start, rule_set_for
+    from wallwalk.cli.starting import parse_start, read_inputs
     from wallwalk.report.schedule import render_plan
-    from wallwalk.survey_reader import read_survey
 
-    read = read_survey(survey)
-    found = plan_survey(read, rule_set_for(read, rules_name), parse_start(start, read, "--start"))
+    read, rule_set = read_inputs(survey, rules_name)
+    found = plan_survey(read, rule_set, parse_start(start, read, "--start"))
     click.echo(render_plan(found), nl=False)
     write_outputs(found, outputs, PLAN_FORMS, paper, keep=survey)
     sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
@@ -103,12 +101,10 @@ def explain(rule: str, survey: Path | None, rules_name: str | None, start: str |
     RULE is the name in square brackets that `check` prints, or a part of it or of its title.
     """
     from wallwalk.checking import check as check_survey
-    from wallwalk.cli.starting import parse_start, rule_called, rule_set_for
+    from wallwalk.cli.starting import parse_start, read_inputs, rule_called, rule_set_for
     from wallwalk.report.manual import render_rule
-    from wallwalk.survey_reader import read_survey
 
-    read = read_survey(survey) if survey else None
-    rule_set = rule_set_for(read, rules_name)
+    read, rule_set = read_inputs(survey, rules_name) if survey else (None, rule_set_for(None, rules_name))
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
     click.echo(render_rule(rule_set, found, record), nl=False)

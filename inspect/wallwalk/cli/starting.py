@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from wallwalk.checking import load_rule_set
+from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import parse_moment
 from wallwalk.quantities import UnitError
@@ -10,7 +13,15 @@ from wallwalk.resources import DEFAULT_RULE_SET, rule_set_names
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
+from wallwalk.survey_reader import read_survey
 from wallwalk.values import Interval
+
+
+def read_inputs(path: Path, rules_name: str | None) -> tuple[Survey, RuleSet]:
+    """The survey at `path` with its climate logs, and the rule set to check it by."""
+    survey = read_survey(path)
+    rule_set = rule_set_for(survey, rules_name)
+    return read_climate(survey, rule_set, path.parent), rule_set
 
 
 def rule_set_for(survey: Survey | None, name: str | None) -> RuleSet:

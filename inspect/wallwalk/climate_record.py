@@ -1,0 +1,149 @@
+"""What a record says of climate logs and clocks: the files, what of them was not used, and what is drawn of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from wallwalk.climate import ClimateLog, Trace
+from wallwalk.limits import Limit
+from wallwalk.moments import iso_moment, show_moment
+from wallwalk.rules import Expression, RuleSet
+from wallwalk.steps import Step
+from wallwalk.survey import START, Survey
+from wallwalk.units import in_unit
+from wallwalk.values import Bound, Interval
+
+Part = Mapping[str, Any]
+
+_PLACES = 3
+"""Decimals of what is drawn; no verdict hangs on them."""
+
+
+def climate_record(rule_set: RuleSet, survey: Survey, steps: Iterable[Step]) -> Part | None:
+    """The logs, their pictures and the moments marked in them; None where the survey names no log."""
+    logs = survey.climate.logs
+    if not logs:
+        return None
+    return {
+        "logs": [_log(log, survey.zone) for log in logs],
+        "pictures": [_picture(rule_set, log, trace) for log in logs for trace in log.traces.values()],
+        "marks": list(_marks(survey, steps)),
+    }
+
+
+def clocks_record(steps: Iterable[Step], zone: ZoneInfo | None) -> list[Part]:
+    """Each clock that has to be through by the start: when it began, when it is through, and whether in time."""
+    return [
+        {
+            "what": step.what,
+            "subject": step.subject.name,
+            "needs": step.needs,
+            "began": _ends(step.was),
+            "began_shown": _shown(step.was, zone),
+            "through": _ends(step.through),
+            "through_shown": _shown(step.through, zone),
+            "kept": step.kept,
+        }
+        for step in steps
+        if step.lasts > 0 and step.subject.listed
+    ]
+
+
+def _log(log: ClimateLog, zone: ZoneInfo | None) -> Part:
+    return {
+        "place": log.place,
+        "file": log.file,
+        "sha256": log.sha256,
+        "stood": log.stood,
+        "instrument": log.instrument,
+        "every": log.every,
+        "rows": log.rows,
+        "first": _moment(log.first, zone),
+        "last": _moment(log.last, zone),
+        "columns": dict(log.columns),
+        "notes": [{"what": note.what, "lines": list(note.lines), "count": note.count} for note in log.notes],
+    }
+
+
+def _picture(rule_set: RuleSet, log: ClimateLog, trace: Trace) -> Part:
+    first, last = trace.points[0][0], trace.points[-1][0]
+    return {
+        "quantity": trace.kind,
+        "log": log.file,
+        "place": log.stood,
+        "unit": trace.unit,
+        "band": _band(rule_set, trace),
+        "points": [[_second(at), _number(low), _number(high)] for at, low, high in trace.points],
+        "holes": [
+            _span(max(begin, first), min(end, last)) for begin, end in log.unseen if begin < last and end > first
+        ],
+        "out": [_span(begin, end) for begin, end in log.outside.get(trace.kind, ())],
+    }
+
+
+def _band(rule_set: RuleSet, trace: Trace) -> Part | None:
+    """The band that the rule set holds this quantity of a log against."""
+    for part in _bands(rule_set, trace.kind):
+        low, high = (rule_set.limits[name] for operand in part.operands[:2] for name in operand.limits[:1])
+        if isinstance(low, Limit) and isinstance(high, Limit):
+            return {
+                "low": _number(in_unit(low.amount, low.kind, trace.unit)),
+                "high": _number(in_unit(high.amount, high.kind, trace.unit)),
+                "low_written": low.written,
+                "high_written": high.written,
+            }
+    return None
+
+
+def _bands(rule_set: RuleSet, kind: str) -> Iterator[Expression]:
+    for fact in rule_set.facts.values():
+        for part in fact.expression.parts():
+            if part.picked == kind and part.word != "logged_at" and all(o.limits for o in part.operands[:2]):
+                yield part
+
+
+def _marks(survey: Survey, steps: Iterable[Step]) -> Iterator[Part]:
+    start, walked = survey.answer(START), survey.answer("walk.at")
+    if start is not None and isinstance(start.value, Interval):
+        yield _mark(start.value.low, "Planned start", "start", survey.zone)
+    if walked is not None and isinstance(walked.value, Interval):
+        yield _mark(walked.value.low, "Walk", "walk", survey.zone)
+    for step in steps:
+        if step.from_log:
+            yield _mark(step.no_later, f"In band from here: {step.needs}", "window", survey.zone)
+        elif step.lasts > 0 and step.was.low == step.was.high:
+            whose = step.what if step.subject.about == "space" else f"{step.subject.name}: {step.what}"
+            yield _mark(step.was.low, whose, "clock", survey.zone)
+
+
+def _mark(at: Bound, what: str, kind: str, zone: ZoneInfo | None) -> Part:
+    return {"at": _second(at), "shown": show_moment(at, zone), "what": what, "kind": kind}
+
+
+def _ends(value: Interval) -> list[int] | None:
+    return _span(value.low, value.high) if value.is_known else None
+
+
+def _shown(value: Interval, zone: ZoneInfo | None) -> str:
+    if not value.is_known:
+        return ""
+    return " to ".join(dict.fromkeys(show_moment(end, zone) for end in (value.low, value.high)))
+
+
+def _span(begin: Bound, end: Bound) -> list[int]:
+    return [_second(begin), _second(end)]
+
+
+def _second(at: Bound) -> int:
+    return int(at // 1)
+
+
+def _number(amount: Bound) -> float:
+    return float(round(Fraction(amount), _PLACES))
+
+
+def _moment(at: Bound | None, zone: ZoneInfo | None) -> Part | None:
+    return None if at is None else {"at": iso_moment(at, zone), "shown": show_moment(at, zone)}

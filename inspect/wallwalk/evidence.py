@@ -1,0 +1,190 @@
+"""What the climate logs of a space show of one quantity against one band, and the facts that follow from it.
+
+A row says what it says; between two rows no further apart than the logger writes them, the air lay between what the
+two say; everything else is unseen. So each moment is surely inside the band, surely outside, or neither, and every
+fact here has the low end that was seen and the high end that what was not seen allows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wallwalk.spans import EVER, Spans, intersection, length, longest, rest, total, union, within
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, unknown_interval
+
+INSIDE, BELOW, ABOVE, UNSURE = "inside", "below", "above", "unsure"
+"""What a row says of a band; unsure where it lies nearer to an end than its own uncertainty."""
+
+ZERO = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Successive rows of one log that say the same of the band, none further apart than it writes them.
+
+    `reaches` goes on to the rows before and after that are joined to it. How far outside the band it got
+    (`furthest`, of base units) and for how long (`outside`, base units times seconds) are each a least and a most.
+    """
+
+    begins: Bound
+    ends: Bound
+    says: str
+    reaches: tuple[Bound, Bound]
+    furthest: tuple[Bound, Bound]
+    outside: tuple[Bound, Bound]
+
+
+@dataclass(frozen=True, slots=True)
+class LogRuns:
+    """What one log shows of one band: its runs, when it was not seen though it stood there, and when it did not."""
+
+    runs: tuple[Run, ...]
+    unseen: Spans
+    absent: Spans
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What all logs of a space show together of one band.
+
+    The air is inside where no log says, or may hide, otherwise; it is outside where any log says so.
+    """
+
+    kind: str
+    inside: Spans
+    outside: Spans
+    unseen: Spans
+    doubtful: Spans
+    runs: tuple[tuple[Run, ...], ...]
+
+
+def no_evidence(kind: str) -> Evidence:
+    """Where nothing was logged, nothing is known."""
+    return Evidence(kind, (), (), EVER, EVER, ())
+
+
+def combine(kind: str, logs: Iterable[LogRuns], *, complete: bool) -> Evidence:
+    """The evidence of `logs`; where they are not known to be all there are, another may say otherwise."""
+    several = tuple(logs)
+    if not several:
+        return no_evidence(kind)
+    inside = absent = EVER
+    seen: Spans = ()
+    for log in several:
+        own = tuple((r.begins, r.ends) for r in log.runs if r.says == INSIDE)
+        seen = union(seen, own)
+        inside = intersection(inside, union(own, log.absent))
+        absent = intersection(absent, log.absent)
+    unseen = union(absent, *(log.unseen for log in several)) if complete else EVER
+    unsure = (r.reaches for log in several for r in log.runs if r.says == UNSURE)
+    return Evidence(
+        kind,
+        intersection(inside, seen) if complete else (),
+        union((r.begins, r.ends) for log in several for r in log.runs if r.says in {BELOW, ABOVE}),
+        unseen,
+        union(unseen, unsure),
+        tuple(log.runs for log in several),
+    )
+
+
+# -- the facts ------------------------------------------------------------------------------------------------------
+
+
+def held(seen: Evidence, until: Interval, forgiving: Interval) -> Interval:
+    """How long, counted back from `until`, the air kept to the band, but for `forgiving` in all.
+
+    A break that is not forgiven ends the count; a break is time outside, or for the least of the two, not seen inside.
+    """
+    if not (until.is_known and forgiving.is_known):
+        return unknown_interval("duration", "h")
+    broken = rest(seen.inside)
+    ends = {until.low, until.high, *(e for _, e in within(broken, until.low, until.high))}
+    begins = {until.low, until.high, *(b for b, _ in within(seen.outside, until.low, until.high))}
+    low = min(end - unbroken_since(broken, end, forgiving.low) for end in ends)
+    high = max(begin - unbroken_since(seen.outside, begin, forgiving.high, points=True) for begin in begins)
+    return Interval("duration", low, high, "h")
+
+
+def unbroken_since(breaks: Spans, until: Bound, forgiven: Bound, *, points: bool = False) -> Bound:
+    """The end of the last break before `until` that `forgiven` does not cover, the breaks after it counted in.
+
+    `points`: a break of no length counts too, where nothing is forgiven.
+    """
+    used: Bound = ZERO
+    for span in reversed(within(breaks, NO_LOW, until)):
+        lasted = length(span)
+        if lasted == 0 and not points:
+            continue
+        if forgiven == 0 or used + lasted > forgiven:
+            return span[1]
+        used += lasted
+    return NO_LOW
+
+
+def time_in_band(seen: Evidence, begin: Interval, end: Interval) -> Interval:
+    """How much of the time from `begin` to `end` the air was inside the band."""
+    low = total(_inner(seen.inside, begin, end))
+    high = _at_least_nothing(end.high - begin.low) - total(_inner(seen.outside, begin, end))
+    return Interval("duration", low, max(low, high), "h")
+
+
+def longest_excursion(seen: Evidence, begin: Interval, end: Interval) -> Interval:
+    """The longest time without a break that the air was outside the band, from `begin` to `end`."""
+    low = longest(_inner(seen.outside, begin, end))
+    high = longest(within(rest(seen.inside), begin.low, end.high))
+    return Interval("duration", low, max(low, high), "h")
+
+
+def excursions(seen: Evidence, begin: Interval, end: Interval) -> Interval:
+    """How often the air left the band, from `begin` to `end`."""
+    low, back_at = 0, None
+    for begins, ends in _inner(seen.outside, begin, end):
+        if back_at is None or within(seen.inside, back_at, begins):
+            low += 1
+        back_at = ends
+    high: Bound = NO_HIGH
+    if not total(within(seen.doubtful, begin.low, end.high)):
+        high = Fraction(sum(length(span) > 0 for span in within(rest(seen.inside), begin.low, end.high)))
+    return Interval("number", Fraction(low), max(Fraction(low), high))
+
+
+def furthest_out(seen: Evidence, begin: Interval, end: Interval) -> Interval:
+    """How far outside the band the air got in any excursion that reaches into the time from `begin` to `end`."""
+    kind = "temperature difference" if seen.kind == "temperature" else seen.kind
+    low = max((r.furthest[0] for runs in seen.runs for r in _sure(runs, begin, end)), default=ZERO)
+    high: Bound = NO_HIGH
+    if not total(within(seen.unseen, begin.low, end.high)):
+        high = max((r.furthest[1] for runs in seen.runs for r in _possible(runs, begin, end)), default=ZERO)
+    return Interval(kind, low, max(low, high))
+
+
+def degree_hours(seen: Evidence, begin: Interval, end: Interval) -> Interval:
+    """How far outside times how long, of all excursions that reach into the time from `begin` to `end`, in °C·h."""
+    low = max((_sum(r.outside[0] for r in _sure(runs, begin, end)) for runs in seen.runs), default=ZERO)
+    high: Bound = NO_HIGH
+    if not total(within(seen.unseen, begin.low, end.high)):
+        high = max((_sum(r.outside[1] for r in _possible(runs, begin, end)) for runs in seen.runs), default=ZERO)
+    return Interval("degree hours", low / 3600, max(low, high) / 3600)
+
+
+def _inner(spans: Spans, begin: Interval, end: Interval) -> Spans:
+    """What of `spans` surely lies between two moments that may not be known exactly."""
+    return within(spans, begin.high, end.low)
+
+
+def _at_least_nothing(seconds: Bound) -> Bound:
+    return max(ZERO, seconds)
+
+
+def _sum(amounts: Iterable[Bound]) -> Bound:
+    return sum(amounts, ZERO)
+
+
+def _sure(runs: Iterable[Run], begin: Interval, end: Interval) -> Iterable[Run]:
+    return (r for r in runs if r.says in {BELOW, ABOVE} and r.ends >= begin.high and r.begins <= end.low)
+
+
+def _possible(runs: Iterable[Run], begin: Interval, end: Interval) -> Iterable[Run]:
+    return (r for r in runs if r.says != INSIDE and r.reaches[1] >= begin.low and r.reaches[0] <= end.high)

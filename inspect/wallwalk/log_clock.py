@@ -1,0 +1,127 @@
+"""The time of a log's row: as its logger wrote it, read by the clock that the logger keeps."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, timedelta, tzinfo
+from fractions import Fraction
+from zoneinfo import ZoneInfo
+
+from wallwalk.moments import FIRST_YEAR, LAST_YEAR, find_zone, parse_offset
+
+SITE = "site"
+"""What a survey writes for a logger that keeps the clock of the site, clock changes and all."""
+
+_ROW = re.compile(r"(.*\d):(\d\d)(?::(\d\d)(?:[.,](\d{1,6})0*)?)?(?: ?([AaPp])\.?[Mm]\.?)?( ?(?:[Zz]|[+-]\d\d:?\d\d))?")
+_HOUR = re.compile(r"(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T,]? +|T)(\d{1,2})", re.ASCII)
+
+
+class RowTimeError(ValueError):
+    """A time that says no moment; the message says why, for the list of rows that are not used."""
+
+
+class AnswerWantedError(ValueError):
+    """A log that cannot be read without an answer the survey does not give: `wants` names the question."""
+
+    def __init__(self, wants: str, lacking: str) -> None:
+        super().__init__(lacking)
+        self.wants = wants
+        self.lacking = lacking
+
+
+def find_clock(name: str, site: ZoneInfo | None) -> tzinfo | None:
+    """The clock called `name`: the site's own, an IANA zone, or a fixed offset; None if there is none."""
+    if name.lower() == SITE:
+        return site
+    return parse_offset(name) or find_zone(name)
+
+
+class RowClock:
+    """Reads the times of one log. Each hour is worked out once; the rows in it are counted on from there."""
+
+    _MOST_HOURS = 2048
+
+    def __init__(self, clock: tzinfo | None, date_order: str | None) -> None:
+        self._clock = clock
+        self._date_order = date_order
+        self._hours: dict[tuple[str, str | None, str | None], int | str] = {}
+
+    def seconds(self, text: str) -> Fraction | int:
+        """Seconds since 1970 of a row's time. Raises `RowTimeError` or `AnswerWantedError`."""
+        row = _ROW.fullmatch(text)
+        if row is None:
+            raise RowTimeError("no date and time")
+        day_hour, minute, second, part, half, offset = row.groups()
+        key = (day_hour, half, offset)
+        hour = self._hours.get(key)
+        if hour is None:
+            if len(self._hours) >= self._MOST_HOURS:
+                self._hours.clear()
+            hour = self._hours[key] = self._hour(day_hour, half, offset)
+        into = int(minute) * 60 + int(second or 0)
+        if int(minute) > 59 or int(second or 0) > 59:
+            raise RowTimeError("no such time of day")
+        if isinstance(hour, str):  # a clock change lies in this hour
+            return self._by_the_minute(hour, into)
+        return hour + into + Fraction(f"0.{part}") if part else hour + into
+
+    def _hour(self, day_hour: str, half: str | None, offset: str | None) -> int | str:
+        """When that hour begins; or, where the clock changes in it, its local beginning as text."""
+        form = _HOUR.fullmatch(day_hour.strip())
+        if form is None:
+            raise RowTimeError("no date and time")
+        year, month, day = self._ordered(form[1], form[2], form[3])
+        hour = int(form[4])
+        if half is not None:
+            if not 1 <= hour <= 12:
+                raise RowTimeError("no such time of day")
+            hour = hour % 12 + (12 if half in "Pp" else 0)
+        try:
+            local = datetime(year, month, day, hour)
+        except ValueError as error:
+            raise RowTimeError("no such date or time of day") from error
+        clock = self._clock
+        if offset is not None:
+            clean = offset.strip()
+            clock = parse_offset(clean if ":" in clean or clean in "Zz" else f"{clean[:3]}:{clean[3:]}")
+            if clock is None:
+                raise RowTimeError("no such offset")
+        if clock is None:
+            lacking = "the file's times carry no offset, and nothing says what clock they are by"
+            raise AnswerWantedError("clock", lacking)
+        if not _is_even(local, clock):
+            return local.isoformat()
+        return _epoch(local.replace(tzinfo=clock))
+
+    def _ordered(self, first: str, second: str, third: str) -> tuple[int, int, int]:
+        if len(first) == 4:
+            year, month, day = int(first), int(second), int(third)
+        else:
+            if self._date_order in (None, "year-month-day"):
+                shown = f"{first}/{second}/{third}"
+                raise AnswerWantedError("date_order", f"nothing says which number is the month in dates like {shown}")
+            by_month = self._date_order == "month-day-year"
+            month, day = (int(first), int(second)) if by_month else (int(second), int(first))
+            year = int(third) + (2000 if len(third) == 2 else 0)
+        if not FIRST_YEAR <= year <= LAST_YEAR:
+            raise RowTimeError(f"no year from {FIRST_YEAR} to {LAST_YEAR}")
+        return year, month, day
+
+    def _by_the_minute(self, hour: str, into: int) -> int:
+        local = datetime.fromisoformat(hour) + timedelta(seconds=into)
+        early, late = (local.replace(tzinfo=self._clock, fold=fold) for fold in (0, 1))
+        if early.utcoffset() == late.utcoffset():
+            return _epoch(early)
+        if (early.utcoffset() or timedelta()) > (late.utcoffset() or timedelta()):
+            raise RowTimeError("comes twice on the day of the clock change, so it says no one moment")
+        raise RowTimeError("is skipped by the clock change, so it says no moment")
+
+
+def _is_even(local: datetime, clock: tzinfo) -> bool:
+    """Whether the clock runs through that whole hour without a change, and before and after folds alike."""
+    ends = [local, local + timedelta(minutes=59, seconds=59)]
+    return len({at.replace(tzinfo=clock, fold=fold).utcoffset() for at in ends for fold in (0, 1)}) == 1
+
+
+def _epoch(at: datetime) -> int:
+    return (at - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(seconds=1)

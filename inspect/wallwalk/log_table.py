@@ -1,0 +1,132 @@
+"""The columns of a logger's file: its separator, its header, its time, its quantities and their units."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from wallwalk.errors import quote
+from wallwalk.log_clock import AnswerWantedError
+
+SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
+HEADER_WITHIN = 50
+"""Loggers write a few lines about themselves first; the header is looked for in this many."""
+
+_UNIT = re.compile(r"(?:[°º�]\s*|\(|\bdeg(?:rees)?\.?\s*|[,_\s])([CF])\)?$|\b(celsius|fahrenheit)\b", re.IGNORECASE)
+_TEMPERATURE = re.compile(r"temp|[°º�]\s*[CF]\b", re.IGNORECASE)
+_HUMIDITY = re.compile(r"humid|\brh\b|%\s*rh", re.IGNORECASE)
+_NEITHER = re.compile(r"dew|ratio|absolute|specific|wet.?bulb|heat.?index", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the survey says of a log's form; None where it says nothing, and the file has to."""
+
+    separator: str | None
+    decimal_comma: bool
+    at: str | None
+    temperature: str | None
+    humidity: str | None
+    temperature_unit: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where a file keeps what: positions of its fields, with the number of names in its header.
+
+    `at` is one position, or those of the date and of the time of day. `unit` is °C or °F, None where nothing says.
+    `wanting` names the answers that would be needed to read a quantity, with what is lacking.
+    """
+
+    separator: str
+    header_line: int
+    count: int
+    at: tuple[int, ...]
+    quantities: dict[str, int]
+    names: dict[str, str]
+    unit: str | None
+    wanting: dict[str, AnswerWantedError]
+
+
+def find_columns(lines: Iterable[str], asked: Asked) -> Columns:
+    """Find the header among the first lines of a file. Raises `AnswerWantedError`."""
+    first = [line for _, line in zip(range(HEADER_WITHIN), lines, strict=False)]
+    separators = (asked.separator,) if asked.separator else tuple(SEPARATORS)
+    rows = [(n, s, split(line, s)) for n, line in enumerate(first, 1) for s in separators]
+    timed = [(n, s, names, at) for n, s, names in rows if (at := _time_columns(names, asked))]
+    for number, separator, names, at in timed:
+        if _quantities(names, asked):
+            return _columns(names, separator, number, at, asked)
+    for number, separator, names, at in timed:  # no quantity is plain; say so of the line that names its columns
+        if len(names) > len(at) and not any(name[:1].isdecimal() for name in names):
+            return _columns(names, separator, number, at, asked)
+    longest = max((names for _, _, names in rows), key=len, default=[])
+    named = ", ".join(quote(name, 30) for name in longest[:12]) or "nothing"
+    raise AnswerWantedError("columns.at", f"no line names a column of times; the longest of the first lines: {named}")
+
+
+def split(line: str, separator: str) -> list[str]:
+    """The fields of one line, without the space around them."""
+    return [field.strip() for field in next(csv.reader([line], delimiter=SEPARATORS[separator]), [])]
+
+
+def _columns(names: list[str], separator: str, line: int, at: tuple[int, ...], asked: Asked) -> Columns:
+    found = {quantity: places for quantity, places in _quantities(names, asked).items() if len(places) == 1}
+    quantities = {quantity: places[0] for quantity, places in found.items()}
+    wanting = {
+        quantity: AnswerWantedError(f"columns.{quantity}", _not_one(quantity, names, asked))
+        for quantity in ("temperature", "humidity")
+        if quantity not in quantities
+    }
+    unit = _unit_of(names[quantities["temperature"]]) if "temperature" in quantities else None
+    called = {quantity: names[place] for quantity, place in quantities.items()}
+    return Columns(separator, line, len(names), at, quantities, called, unit, wanting)
+
+
+def _not_one(quantity: str, names: list[str], asked: Asked) -> str:
+    named: str | None = getattr(asked, quantity)
+    columns = ", ".join(quote(name, 30) for name in names)
+    if named is not None:
+        return f"the file has no one column {quote(named)}; its columns: {columns}"
+    return f"the file has no one column that is plainly {quantity}; its columns: {columns}"
+
+
+def _time_columns(names: list[str], asked: Asked) -> tuple[int, ...]:
+    if asked.at is not None:
+        return _called(names, asked.at)[:1]
+    dates = [i for i, name in enumerate(names) if "date" in name.lower() and len(name) <= 40]
+    times = [i for i, name in enumerate(names) if "time" in name.lower() and len(name) <= 40]
+    both = sorted({*dates, *times})
+    if len(both) == 1:
+        return (both[0],)
+    if len(dates) == len(times) == 1:
+        return (dates[0], times[0])
+    return ()
+
+
+def _quantities(names: list[str], asked: Asked) -> dict[str, tuple[int, ...]]:
+    recognised: tuple[tuple[str, str | None, Callable[[str], object]], ...] = (
+        ("temperature", asked.temperature, _TEMPERATURE.search),
+        ("humidity", asked.humidity, _HUMIDITY.search),
+    )
+    found = {}
+    for quantity, named, is_plainly in recognised:
+        plain = (i for i, name in enumerate(names) if is_plainly(name) and not _NEITHER.search(name))
+        places = _called(names, named) if named is not None else tuple(plain)
+        if places:
+            found[quantity] = places
+    return found
+
+
+def _called(names: list[str], named: str) -> tuple[int, ...]:
+    wanted = " ".join(named.lower().split())
+    return tuple(i for i, name in enumerate(names) if " ".join(name.lower().split()) == wanted)
+
+
+def _unit_of(name: str) -> str | None:
+    found = _UNIT.search(name)
+    if found is None:
+        return None
+    return f"°{(found[1] or found[2][0]).upper()}"
