@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from wallwalk.answers import NO_ENTRIES, Answer, Answers, Entries, Missing
@@ -14,7 +15,7 @@ from wallwalk.moments import show_moment
 from wallwalk.quantities import states_uncertainty, widened
 from wallwalk.questions import SPACE, Question
 from wallwalk.rules import GUARDED, UNKNOWN, Expression, RuleSet
-from wallwalk.spans import length, within
+from wallwalk.spans import Span, length, within
 from wallwalk.survey import Subject, Survey
 from wallwalk.units import MOISTURE
 from wallwalk.values import Interval, Measured, Series, Value, unknown_interval
@@ -23,6 +24,7 @@ LOGS = "climate_log"
 """The list of a survey that names its climate logs."""
 
 _LOOKED_BACK = 48 * 3600
+_HIDDEN_NAMED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,8 @@ class Facts:
         self._note_logs(expression.picked, trail)
         if expression.word == "logged_at":
             at = climate.at_instant(asked) if isinstance(asked, Instant) else unknown_interval(expression.picked)
+            if isinstance(asked, Instant) and climate.logs and not at.is_known:
+                self._note_hidden(((asked.begins, asked.ends),), trail)
             return (at, *operands)
         seen = self.evidence(expression)
         self._note_unseen(seen, [o for o in operands if isinstance(o, Interval) and o.kind == "moment"], trail)
@@ -126,11 +130,13 @@ class Facts:
             return
         ends = max(m.high for m in moments)
         begins = min(m.low for m in moments) if len(moments) > 1 else ends - _LOOKED_BACK
-        hidden = [span for span in within(seen.unseen, begins, ends) if length(span) > 0][-3:]
+        hidden = [span for span in within(seen.unseen, begins, ends) if length(span) > 0]
+        self._note_hidden(hidden[-_HIDDEN_NAMED:], trail)
+
+    def _note_hidden(self, hidden: Iterable[Span], trail: Trail) -> None:
         for span in hidden:
-            begin, end = (show_moment(at, self._survey.zone) for at in span)
-            lacking = f"no log shows {begin} to {end}"
-            trail.missing[Missing(LOGS, "Climate logs", lacking)] = None
+            shown = " to ".join(dict.fromkeys(show_moment(at, self._survey.zone) for at in span))
+            trail.missing[Missing(LOGS, "Climate logs", f"no log shows {shown}")] = None
 
     def _note_other_scales(self, expression: Expression, trail: Trail) -> None:
         """A reading on another scale lacks one on this: say so, for it would look answered."""

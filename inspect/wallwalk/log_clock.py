@@ -12,7 +12,11 @@ from wallwalk.moments import FIRST_YEAR, LAST_YEAR, find_zone, parse_offset
 SITE = "site"
 """What a survey writes for a logger that keeps the clock of the site, clock changes and all."""
 
-_ROW = re.compile(r"(.*\d):(\d\d)(?::(\d\d)(?:[.,](\d{1,6})0*)?)?(?: ?([AaPp])\.?[Mm]\.?)?( ?(?:[Zz]|[+-]\d\d:?\d\d))?")
+_ROW = re.compile(
+    r"(.*?\d):(\d\d)(?::(\d\d)(?:[.,](\d{1,6})0*)?)?"
+    r"(?: ?([AaPp])\.?[Mm]\.?)?( ?(?:[Zz]|[+-]\d\d:?\d\d))?",
+    re.ASCII,
+)
 _HOUR = re.compile(r"(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T,]? +|T)(\d{1,2})", re.ASCII)
 
 

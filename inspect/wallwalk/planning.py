@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wallwalk.climate_record import clocks_record
 from wallwalk.judging import Finding
 from wallwalk.moments import iso_moment, show_moment
 from wallwalk.record import Record, file_name, heading_of
@@ -16,6 +17,7 @@ from wallwalk.wording import show_value
 def build_plan(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...], start: Interval) -> Record:
     """The plan for `start` as plain data: all that a plan's page, calendar or summary is drawn from."""
     earliest = earliest_start(rule_set, survey, findings)
+    steps = plan_steps(rule_set, survey, findings, start)
     zone = survey.zone
 
     def moment(seconds: Bound | None) -> Record | None:
@@ -29,6 +31,7 @@ def build_plan(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...],
         "rule_set": {"name": rule_set.name, "title": rule_set.title, "revision": rule_set.revision},
         "start": {"from": moment(start.low), "to": moment(start.high)},
         "earliest": moment(earliest.at),
+        "clocks": clocks_record(steps, zone),
         "steps": [
             {
                 "rule": step.rule,
@@ -41,7 +44,8 @@ def build_plan(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...],
                 "no_later": moment(step.no_later),
                 "was": show_value(step.was, (), zone),
                 "kept": step.kept,
+                "from_log": step.from_log,
             }
-            for step in plan_steps(rule_set, survey, findings, start)
+            for step in steps
         ],
     }

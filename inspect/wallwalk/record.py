@@ -69,7 +69,7 @@ def build_record(
         "climate": climate_record(rule_set, survey, steps),
         "clocks": clocks_record(steps, zone),
         "findings": [
-            {**_finding(rule_set, survey, f), "near_limit": list(_near_limit(rule_set, zone, f, other))}
+            {**_finding(rule_set, survey, f), "near_limit": list(_near_limit(rule_set, survey, f, other))}
             for f, other in zip_longest(findings, guarded)
         ],
     }
@@ -200,7 +200,7 @@ def _finding(rule_set: RuleSet, survey: Survey, finding: Finding) -> Record:
         "basis": rule.basis,
         "clears_at": _moment(clears, survey.zone),
         "waiting_clears_it": clears != NEVER,
-        "compared": [_compared(rule_set, survey.zone, c, finding.facts[c.check.fact]) for c in finding.compared],
+        "compared": [_compared(rule_set, survey, c, finding.facts[c.check.fact]) for c in finding.compared],
         "missing": _missing(finding),
     }
 
@@ -229,14 +229,14 @@ def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
 
 
 def _near_limit(
-    rule_set: RuleSet, zone: ZoneInfo | None, finding: Finding, guarded: Finding | None
+    rule_set: RuleSet, survey: Survey, finding: Finding, guarded: Finding | None
 ) -> Iterator[Record]:
     """What lies nearer its limit than its uncertainty, and was decided all the same."""
     if guarded is None or finding.outcome in (Outcome.NOT_VERIFIED, Outcome.DOES_NOT_APPLY):
         return
     for simple, wide in zip(finding.compared, guarded.compared, strict=True):
         if wide.verdict is Verdict.NOT_VERIFIED and simple.verdict is not Verdict.NOT_VERIFIED:
-            yield _compared(rule_set, zone, wide, guarded.facts[wide.check.fact])
+            yield _compared(rule_set, survey, wide, guarded.facts[wide.check.fact])
 
 
 def _missing(finding: Finding) -> list[Record]:
@@ -247,14 +247,15 @@ def _missing(finding: Finding) -> list[Record]:
     return [{"place": m.place, "title": m.title, "lacking": m.lacking} for m in missing]
 
 
-def _compared(rule_set: RuleSet, zone: ZoneInfo | None, compared: Compared, fact: Fact) -> Record:
+def _compared(rule_set: RuleSet, survey: Survey, compared: Compared, fact: Fact) -> Record:
     check = compared.check
     limits = _named(rule_set, compared)
+    shown, read_at = show_value(fact.value, limits, survey.zone), _read_at(rule_set, survey, fact)
     return {
         "fact": fact.name,
         "fact_title": fact.title,
         "comparison": check.word,
-        "measured": show_value(fact.value, limits, zone),
+        "measured": f"{shown} ({read_at})" if read_at else shown,
         "required": show_requirement(check, limits, fact.value),
         "limits": list(check.limits),
         "margin": show_margin(check, limits, fact.value),
@@ -263,6 +264,17 @@ def _compared(rule_set: RuleSet, zone: ZoneInfo | None, compared: Compared, fact
         "value": _value(fact.value),
         "sources": [{"place": s.place, "line": s.line, "written": s.value.written} for s in fact.sources],
     }
+
+
+def _read_at(rule_set: RuleSet, survey: Survey, fact: Fact) -> str:
+    """Where the lowest or the highest of some readings was read; empty where it is of no one place."""
+    value = fact.value
+    if rule_set.facts[fact.name].expression.word not in {"lowest", "highest"} or not isinstance(value, Interval):
+        return ""
+    for source in fact.sources:
+        if value.written and value.written.split(" ± ")[0] == source.value.written.split(" ± ")[0]:
+            return survey.read_at(source)
+    return ""
 
 
 def _named(rule_set: RuleSet, compared: Compared) -> list[AnyLimit]:

@@ -61,6 +61,15 @@ class Survey:
         found = self.answer(path)
         return found.value.written if found else ""
 
+    def read_at(self, answer: Answer) -> str:
+        """The place that the reading which `answer` belongs to gives for itself; empty where it gives none."""
+        for subject in (self.space, *self.others):
+            for entries in subject.rolls.values():
+                for entry in entries.entries if answer.place.startswith(f"{entries.place}[") else ():
+                    if answer in entry.values() and "place" in entry:
+                        return entry["place"].value.written
+        return ""
+
     def starting(self, moment: Interval) -> Survey:
         """This survey with another planned start."""
         answers = {**self.space.answers, START: Answer(START, 0, moment)}

@@ -5,11 +5,14 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from wallwalk.record import Record
+from wallwalk.report.chart import climate_charts, clock_charts
 from wallwalk.report.view import lay_out
 from wallwalk.resources import data_folder
 
@@ -23,7 +26,22 @@ def render_html(record: Record, *, page_size: str = "Letter") -> str:
     """The record as an HTML page, which prints on `page_size`: `Letter` or `A4`."""
     view = lay_out(record)
     edge = (*view.running, view.verdict)
-    return draw_page("report.html", edge, page_size, {"view": view, "record": record, "kinds": _KINDS})
+    words = {"view": view, "record": record, "kinds": _KINDS, **pictures(record, record["evaluated_for"])}
+    return draw_page("report.html", edge, page_size, words)
+
+
+def pictures(drawn: Mapping[str, Any], start: Mapping[str, str] | None) -> dict[str, object]:
+    """The pictures of a record or a plan: its climate, where that is logged, and its clocks up to `start`."""
+    zone, climate = drawn["heading"]["time_zone"], drawn.get("climate")
+    begins_ends = None if start is None else (_seconds(start["from"]), _seconds(start["to"]))
+    return {
+        "climate_charts": climate_charts(climate, zone) if climate else (),
+        "clock_charts": clock_charts(drawn["clocks"], begins_ends, zone),
+    }
+
+
+def _seconds(moment: str) -> int:
+    return int(datetime.fromisoformat(moment).timestamp())
 
 
 def draw_page(template: str, edge: tuple[str, str, str], page_size: str, words: Mapping[str, object]) -> str:
@@ -48,7 +66,8 @@ def _environment() -> Environment:
 
 def _style(edge: tuple[str, str, str], page_size: str) -> str:
     """The style sheet, with the page's size and the words that stand at the edge of every page."""
-    style = (data_folder("templates") / "report.css").read_text(encoding="utf-8")
+    sheets = (data_folder("templates") / name for name in ("report.css", "chart.css"))
+    style = "".join(sheet.read_text(encoding="utf-8") for sheet in sheets)
     project, space, verdict = edge
     words = {
         "page-size": page_size,

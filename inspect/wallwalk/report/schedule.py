@@ -31,7 +31,8 @@ def dues(plan: Record) -> tuple[Due, ...]:
     """The lines of a plan, in its order; walls of which the same is said are together."""
     alike: dict[tuple[str, ...], list[str]] = {}
     for step in plan["steps"]:
-        said = (_when(step), step["what"], step["was"], _MARKS[step["kept"]], step["title"], step["rule"])
+        was = f"{'by the log' if step['from_log'] else 'written down'}: {step['was']}"
+        said = (_when(step), step["what"], was, _MARKS[step["kept"]], step["title"], step["rule"])
         alike.setdefault(said, []).append("" if step["about"] == "space" else step["subject"])
     return tuple(
         Due(when, what, ", ".join(filter(None, where)), was, mark, title, rule)
@@ -46,11 +47,12 @@ def render_plan(plan: Record) -> str:
 
 def render_plan_html(plan: Record, *, page_size: str = "Letter") -> str:
     """The plan as a page of its own."""
-    from wallwalk.report.html import draw_page
+    from wallwalk.report.html import draw_page, pictures
 
     head = plan["heading"]
     edge = (head["project"] or "Project not stated", head["space"] or "Space not stated", "PLAN")
-    words = {"plan": plan, "dues": dues(plan), "summary": _summary(plan), "start": _start(plan)}
+    ends = {end: plan["start"][end]["at"] for end in ("from", "to")}
+    words = {"plan": plan, "dues": dues(plan), "summary": _summary(plan), "start": _start(plan), **pictures(plan, ends)}
     return draw_page("plan.html", edge, page_size, words)
 
 
@@ -133,4 +135,4 @@ def _lines(plan: Record) -> Iterator[str]:
     yield from heading("Counted back from the start")
     for due in dues(plan):
         yield from wrap(f"{due.when}: {due.what}{f' ({due.where})' if due.where else ''}", 0, 4)
-        yield from wrap(f"{due.mark}; written down: {due.was} [{due.rule}]", 4)
+        yield from wrap(f"{due.mark}; {due.was} [{due.rule}]", 4)

@@ -53,6 +53,8 @@ def _lines(view: View) -> Iterator[str]:
         yield from heading("CAUTIONS - local code and licensed practice decide")
         for item in view.cautions:
             yield from _caution(item)
+    yield from _near(view)
+    yield from _logs(view)
     yield from _bottom(view)
 
 
@@ -108,9 +110,25 @@ def _caution(item: Item) -> Iterator[str]:
         yield from wrap(f"!   {_names(subjects)}{says}", 0, 4)
     for point in item.points:
         if not point.says:
-            whom = "" if point.where == "The space" else f"{point.where}: "
-            yield from wrap(f"?   {whom}not answered: {'; '.join(point.lacking)}", 0, 4)
+            whom = "" if point.where == "The space" else f" ({point.where})"
+            yield from wrap(f"?   Not verified: {item.title}{whom}. Write down: {'; '.join(point.lacking)}", 0, 4)
     yield from wrap(item.put_right, 4)
+
+
+def _near(view: View) -> Iterator[str]:
+    if view.near:
+        yield from heading("NEAR THE LIMIT - decided as read, though the instrument cannot tell")
+    for near in view.near:
+        yield from wrap(f"!   {near.where}: {near.title}. {near.measured}; required: {near.required}", 0, 4)
+
+
+def _logs(view: View) -> Iterator[str]:
+    if view.logs:
+        yield from heading("CLIMATE LOGS")
+    for log in view.logs:
+        yield from wrap(f"{log.file}: {log.about}.", 0, 4)
+        for note in log.notes:
+            yield from wrap(note, 4)
 
 
 def _bottom(view: View) -> Iterator[str]:
@@ -121,5 +139,6 @@ def _bottom(view: View) -> Iterator[str]:
         f"Rules: {rule_set['title']} ({rule_set['name']}), revision {rule_set['revision']}. "
         f"Survey: {survey['file']}, SHA-256 {survey['sha256'][:16]}."
     )
+    yield from wrap(f"Decision rule: {view.decision}.")
     yield ""
     yield from wrap(f"{view.verdict}. {view.earliest_line}", 0, 0)

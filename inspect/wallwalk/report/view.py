@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from wallwalk.record import Record
 from wallwalk.report.items import Around, Item, Line, items_of, subject_title
+from wallwalk.report.logs import DECISIONS, LogLine, NearLine, log_lines, near_lines
 from wallwalk.report.paper import Apart, LimitLine, ToWrite, apart_of, limit_lines, to_write
 from wallwalk.report.tables import Sheet, ThemeTable, sheets_of, theme_tables
 
@@ -71,6 +72,9 @@ class View:
     sheets: tuple[Sheet, ...]
     apart: tuple[Apart, ...]
     limits: tuple[LimitLine, ...]
+    decision: str
+    near: tuple[NearLine, ...]
+    logs: tuple[LogLine, ...]
 
 
 def lay_out(record: Record) -> View:
@@ -123,6 +127,9 @@ def lay_out(record: Record) -> View:
         sheets=tuple(sheets_of(heads, tables)),
         apart=tuple(apart_of(not_applying)),
         limits=tuple(limit_lines(record)),
+        decision=f"{record['rule_set']['decision']}: {DECISIONS[record['rule_set']['decision']]}",
+        near=tuple(near_lines(record)),
+        logs=tuple(log_lines(record)),
     )
 
 
