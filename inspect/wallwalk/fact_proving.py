@@ -45,10 +45,11 @@ def fact_faults(rule_set: RuleSet, moves: Mends) -> Iterator[Fault]:
     """Everything that keeps the facts of a rule set from proving themselves."""
     plain = dataclasses.replace(rule_set, decision=SIMPLE, uncalibrated=AS_READ)
     for fact in plain.facts.values():
-        found = list(_wrong_examples(plain, fact))
+        alone = dataclasses.replace(plain, facts={fact.name: fact})
+        found = list(_wrong_examples(alone, fact))
         yield from found
         for name in fact.limits if not found else ():
-            for says, moved in moves(plain, name):
+            for says, moved in moves(alone, name):
                 if all(_is_as(_value(moved, fact, e), _expected(fact, e)) for e in fact.examples):
                     says_so = f"has no example that notices when {says}"
                     yield Fault(fact.file, fact.line, f"facts.{fact.name}", says_so, "add one that comes out otherwise")

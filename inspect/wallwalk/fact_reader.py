@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import Any
 
 from wallwalk.errors import quote
 from wallwalk.limits import AnyLimit, Limit
@@ -13,10 +14,10 @@ from wallwalk.moments import find_zone, parse_moment
 from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question, Questions
 from wallwalk.refusal import RefusedError, read_each, refuse
-from wallwalk.rules import Expression
-from wallwalk.shape import closest
+from wallwalk.rules import Expression, FactExample, FactRule
+from wallwalk.shape import closest, show
 from wallwalk.values import Interval, Measured, OneOf, Series
-from wallwalk.yamlio import Node, Path_
+from wallwalk.yamlio import Document, Node, Path_
 
 _NUMBERS = {"count", "level", "year"}
 
@@ -28,6 +29,39 @@ class Known:
     questions: Questions
     limits: Mapping[str, AnyLimit]
     refused: frozenset[str] = frozenset()
+
+
+def read_fact(known: Known, document: Document, name: str, part: Mapping[str, Any], path: Path_) -> FactRule:
+    """The fact called `name` as `part` declares it, with its examples. Raises `RefusedError`."""
+    about = part["about"]
+    if about not in known.questions.subjects:
+        raise refuse((*path, "about"), f"is {show(about)}", f"write one of: {', '.join(known.questions.subjects)}")
+    measure = {key: value for key, value in part.items() if key not in {"about", "title", "examples"}}
+    title = part.get("title") or name.replace("_", " ").capitalize()
+    expression = read_expression(known, about, measure, path)
+    examples = tuple(
+        FactExample(
+            example["name"],
+            _lists_as_tuples(example["given"]),
+            _lists_as_tuples(example["log"]) if "log" in example else None,
+            example["expect"],
+            document.line((*path, "examples", i)),
+        )
+        for i, example in enumerate(part.get("examples", ()))
+    )
+    return FactRule(name, title, about, expression, examples, document.file, document.line(path))
+
+
+def _lists_as_tuples(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """Answers by question, as an example writes them: a list where there is one for each entry of a list."""
+    return {
+        question: tuple(map(_word, answer)) if isinstance(answer, list) else _word(answer)
+        for question, answer in answers.items()
+    }
+
+
+def _word(node: Node) -> Node:
+    return "yes" if node is True else "no" if node is False else node
 
 
 def read_expression(known: Known, about: str, part: Node, path: Path_) -> Expression:

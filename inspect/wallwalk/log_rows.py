@@ -8,7 +8,6 @@ from __future__ import annotations
 import codecs
 import csv
 import os
-import sqlite3
 import stat
 from collections.abc import Iterable, Iterator
 from contextlib import closing
@@ -103,6 +102,8 @@ def rows_as_written(path: Path, columns: Columns, clock: RowClock, notes: Notes)
 
 def rows_sorted(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterator[Row]:
     """The same for a file that is out of order: sorted by time, each row that goes back in time noted."""
+    import sqlite3  # only for a file that needs it
+
     with closing(sqlite3.connect("")) as disk:  # no name: a file of its own, gone when it is closed
         disk.execute("CREATE TABLE row (microseconds INTEGER, temperature TEXT, humidity TEXT, line INTEGER)")
         disk.executemany("INSERT INTO row VALUES (?, ?, ?, ?)", _for_disk(_rows(path, columns, clock, notes), notes))

@@ -228,9 +228,7 @@ def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
     return ""
 
 
-def _near_limit(
-    rule_set: RuleSet, survey: Survey, finding: Finding, guarded: Finding | None
-) -> Iterator[Record]:
+def _near_limit(rule_set: RuleSet, survey: Survey, finding: Finding, guarded: Finding | None) -> Iterator[Record]:
     """What lies nearer its limit than its uncertainty, and was decided all the same."""
     if guarded is None or finding.outcome in (Outcome.NOT_VERIFIED, Outcome.DOES_NOT_APPLY):
         return

@@ -1,0 +1,156 @@
+"""Reads the sections of a theme: limits, then facts, then rules, every fault of all of them in one run."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import Any
+
+from wallwalk.condition_reader import Names, read_condition
+from wallwalk.errors import Fault, quote
+from wallwalk.fact_reader import Known, read_example_value, read_fact
+from wallwalk.limit_reader import read_limit
+from wallwalk.limits import AnyLimit
+from wallwalk.quantities import UnitError
+from wallwalk.questions import SPACE, Questions
+from wallwalk.refusal import RefusedError, read_each, refuse
+from wallwalk.rules import PLACEHOLDER, Example, FactRule, Rule, checks
+from wallwalk.shape import closest, show
+from wallwalk.yamlio import Document, Path_
+
+
+class Sections:
+    """Limits, facts and rules as they are read; what is refused is left out, and the rest is still read.
+
+    `seen` holds where each name was first used. An overlay starts from what its base holds.
+    """
+
+    def __init__(self, questions: Questions, parties: tuple[str, ...]) -> None:
+        self.questions = questions
+        self.parties = parties
+        self.limits: dict[str, AnyLimit] = {}
+        self.facts: dict[str, FactRule] = {}
+        self.rules: dict[str, Rule] = {}
+        self.seen: dict[str, str] = {}
+        self.faults: list[Fault] = []
+
+    def read(self, themes: Mapping[str, Document]) -> None:
+        """Read every section of every theme; a fact may be made of any limit, a rule of any fact."""
+        contents: dict[str, Any] = {theme: document.data for theme, document in themes.items()}
+        for theme, document in themes.items():
+            self.read_section(document, "limits", contents[theme], self.limits, read_limit)
+        known = Known(self.questions, self.limits, frozenset(self.seen) - self.limits.keys())
+        for theme, document in themes.items():
+            self.read_section(document, "facts", contents[theme], self.facts, partial(read_fact, known, document))
+        names = Names(self.limits, self.facts, frozenset(self.seen) - self.limits.keys() - self.facts.keys())
+        for theme, document in themes.items():
+            read_rule = partial(_read_rule, names, self.questions.subjects, self.parties, document, theme)
+            self.read_section(document, "rules", contents[theme], self.rules, read_rule)
+        for theme, document in themes.items():
+            self._refuse_unused(document, contents[theme])
+
+    def read_section(
+        self,
+        document: Document,
+        section: str,
+        content: Mapping[str, Any],
+        into: dict[str, Any],
+        read: Callable[..., Any],
+    ) -> None:
+        """Read every part of one section with `read`, by name; a name stands for one thing only."""
+        for name, part in content.get(section, {}).items():
+            path: Path_ = (section, name)
+            if name in self.seen:
+                found = f"is a name used already ({self.seen[name]})"
+                self.faults.append(document.fault(path, found, "give it a name of its own"))
+                continue
+            self.seen[name] = f"{document.file}:{document.line(path)}"
+            try:
+                into[name] = read(name, part, path)
+            except RefusedError as refused:
+                self.faults += [document.fault(*fault) for fault in refused.faults]
+
+    def _refuse_unused(self, document: Document, content: Any) -> None:  # noqa: ANN401
+        if self.faults:
+            return
+        used = [c for r in self.rules.values() for condition in (r.applies_when, r.require) for c in checks(condition)]
+        names = {c.fact for c in used} | {name for c in used for name in c.limits}
+        names |= {name for rule in self.rules.values() for name in rule.shows}  # shown, though not compared
+        names |= {name for fact in self.facts.values() for name in fact.limits}
+        self.faults += [
+            document.fault((section, name), "is used by no rule", "use it or take it out")
+            for section in ("limits", "facts")
+            for name in content.get(section, {})
+            if name not in names
+        ]
+
+
+def _read_rule(
+    names: Names,
+    subjects: tuple[str, ...],
+    parties: tuple[str, ...],
+    document: Document,
+    theme: str,
+    name: str,
+    part: Mapping[str, Any],
+    path: Path_,
+) -> Rule:
+    about, by = part["about"], part["by"]
+    if about not in subjects:
+        raise refuse((*path, "about"), f"is {quote(about)}", f"write one of: {', '.join(subjects)}")
+    if by not in parties:
+        raise refuse((*path, "by"), f"is {quote(by)}", f"write one of: {', '.join(parties)}")
+    conditions = read_each(
+        partial(read_condition, names, about, part[word], (*path, word))
+        for word in ("require", "applies_when")
+        if word in part
+    )
+    require, applies = conditions[0], conditions[1] if len(conditions) > 1 else None
+    used = [c for condition in conditions for c in checks(condition)]
+    compared = {c.fact for c in used} | {n for c in used for n in c.limits}
+    seen = {fact.name for fact in names.facts.values() if fact.about in {about, SPACE}}
+    _check_placeholders(part["hold"], compared | seen | set(names.limits), (*path, "hold"))
+    facts = {c.fact: names.facts[c.fact] for c in used}
+    places = [(*path, "examples", i) for i in range(len(part["examples"]))]
+    examples = read_each(
+        partial(_read_example, facts, example, place, document.line(place))
+        for place, example in zip(places, part["examples"], strict=True)
+    )
+    return Rule(
+        name=name,
+        theme=theme,
+        about=about,
+        grade=part["grade"],
+        title=part["title"],
+        applies_when=applies,
+        require=require,
+        hold=part["hold"],
+        put_right=part["put_right"],
+        by=by,
+        why=part["why"],
+        basis=part["basis"],
+        examples=examples,
+        shows=tuple(n for n in dict.fromkeys(PLACEHOLDER.findall(part["hold"])) if n in seen - compared),
+        file=document.file,
+        line=document.line(path),
+    )
+
+
+def _read_example(facts: Mapping[str, FactRule], part: Mapping[str, Any], path: Path_, line: int) -> Example:
+    values = {}
+    for name, node in part["facts"].items():
+        place = (*path, "facts", name)
+        if name not in facts:
+            raise refuse(place, "is a fact the rule does not compare", closest(name, facts))
+        try:
+            values[name] = read_example_value(facts[name].kinded, node)
+        except UnitError as error:
+            raise refuse(place, f"is {show(node)}", error.instead) from error
+    return Example(part["name"], values, part["expect"], line)
+
+
+def _check_placeholders(text: str, known: set[str], path: Path_) -> None:
+    for name in PLACEHOLDER.findall(text):
+        if name not in known:
+            found = f"names {quote('{' + name + '}')}, which is no fact about this and no limit"
+            raise refuse(path, found, closest(name, sorted(known), "take it out", ""))
