@@ -18,7 +18,7 @@ from wallwalk.values import Interval
 Data = Any
 Place = tuple[str | int, ...]
 
-_SET_APART = {"rules", "walls", "time_zone", "instruments"}
+_SET_APART = {"rules", "overlays", "walls", "time_zone", "instruments", "climate_log", "climate_logs_kept"}
 
 # Values on, just beside and far from the limits of the rigid sheet rules, in more than one unit.
 _TEXTS: dict[str, tuple[str, ...]] = {
@@ -32,6 +32,7 @@ _TEXTS: dict[str, tuple[str, ...]] = {
     "volume": ("1 gal", "3 L", "1.2 to 1.4 gal"),
     "spread": ("250 ft²/gal", "350 ft²/gal", "7.4 m²/L"),
     "moisture": ("1 gypsum", "1.1 gypsum", "0.5 ± 0.2 gypsum", "12 %MC", "12.1 %MC", "9 ± 4 %MC", "14 %WME"),
+    "alkalinity": ("8.5 pH", "9 ± 0.5 pH", "13 pH"),
     "adhesion": ("4B", "3B", "5B", "1 ISO", "3B to 4B"),
     "moment": (
         "2026-03-07 12:00", "2026-03-08", "2026-03-08 12:00", "2026-03-09 07:59", "2026-03-09 08:00",
@@ -45,6 +46,15 @@ _TEXTS: dict[str, tuple[str, ...]] = {
     "level": ("2", "3", "4", "5", "2 to 3"),
 }  # fmt: skip
 
+_UNCERTAINTIES: dict[str, tuple[str, ...]] = {
+    "temperature": ("0.5 °F", "1 °C", "0 °C"),
+    "humidity": ("1 %RH", "3 %RH"),
+    "moisture_gypsum": ("0.1 gypsum", "0 gypsum"),
+    "moisture_mc": ("0.5 %MC",),
+    "moisture_wme": ("1 %WME",),
+    "alkalinity": ("0.5 pH",),
+}
+
 
 def random_survey(seed: int, walls: int = 3, answered: float = 0.85) -> Data:
     """The data of a survey made from `seed`: up to `walls` walls, each question answered with about that chance."""
@@ -52,10 +62,9 @@ def random_survey(seed: int, walls: int = 3, answered: float = 0.85) -> Data:
     properties = survey_questions().schema["properties"]
     data = _group(chance, {k: v for k, v in properties.items() if k not in _SET_APART}, answered)
     data["time_zone"] = chance.choice(["America/New_York", "Europe/Madrid", "America/Phoenix"])
-    data["instruments"] = [
-        {"name": "meter 1", "calibration_due": chance.choice(_TEXTS["last day"])},
-        {"name": "meter 2"},
-    ]
+    data["instruments"] = [_instrument(chance, name, answered) for name in ("meter 1", "meter 2")]
+    if (kept := chance.choice(("0", "1", None))) is not None:  # a log that was kept, and not written down
+        data["climate_logs_kept"] = kept
     wall = properties["walls"]["items"]["properties"]
     count = chance.randint(1, walls)
     data["walls"] = [_consistent({**_group(chance, wall, answered), "name": f"W{i}"}) for i in range(count)]
@@ -84,6 +93,14 @@ def _group(chance: Random, properties: Data, answered: float) -> Data:
         else:
             group[name] = _answer(chance, part)
     return group
+
+
+def _instrument(chance: Random, name: str, answered: float) -> Data:
+    known = {kind: chance.choice(texts) for kind, texts in _UNCERTAINTIES.items() if chance.random() <= answered}
+    instrument: dict[str, Any] = {"name": name, "uncertainty": known}
+    if chance.random() <= answered:
+        instrument["calibration_due"] = chance.choice(_TEXTS["last day"])
+    return instrument
 
 
 def _consistent(wall: Data) -> Data:
@@ -143,14 +160,21 @@ def wider(data: Data, place: Place) -> Data:
     parent = _parent(less, place)
     text = parent[place[-1]]
     if isinstance(text, str) and place[-1] not in {"name", "walls_in_scope", "coats", "year_built"}:
-        parent[place[-1]] = _widened(text)
+        parent[place[-1]] = _widened(text, place)
     return less
 
 
-def _widened(text: str) -> str:
+def kinds_at(place: Place) -> tuple[str, ...]:
+    """The kinds of quantity that may stand at `place`, but for plain numbers: an uncertainty is a difference."""
+    if place[-2:-1] == ("uncertainty",):
+        return ("temperature difference", "humidity", "moisture", "alkalinity")
+    return ("temperature", "length", "humidity", "moisture", "volume", "spread", "duration", "alkalinity")
+
+
+def _widened(text: str, place: Place) -> str:
     if len(text) == 16 and text[4] == text[7] == "-":  # a local moment, of which only the day is left
         return text[:10]
-    for kind in ("temperature", "length", "humidity", "moisture", "volume", "spread"):
+    for kind in kinds_at(place):
         try:
             value = parse_quantity(text, kind)
         except UnitError:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 from itertools import pairwise
 from pathlib import Path
@@ -20,7 +21,10 @@ COMMANDS = (["check"], ["plan"], ["explain"], ["rules"], ["rules", "list"], ["ru
 def wallwalk(*arguments: str, cwd: Path = ROOT, **environment: str) -> subprocess.CompletedProcess[str]:
     """Run the command line as a user does."""
     env = {**os.environ, **environment}
-    return subprocess.run(["wallwalk", *arguments], capture_output=True, text=True, cwd=cwd, env=env, check=False)
+    letters = environment.get("PYTHONIOENCODING")
+    return subprocess.run(
+        ["wallwalk", *arguments], capture_output=True, text=True, encoding=letters, cwd=cwd, env=env, check=False
+    )
 
 
 @pytest.mark.parametrize("name", [p.stem for p in EXAMPLES])
@@ -55,7 +59,8 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
         "NOT VERIFIED - find out and write down",
         "These checks wait for it",
         "CAUTIONS - local code and licensed practice decide",
-        "PASSED 120 of 162 checks that can hold the work",
+        "CLIMATE LOGS",
+        "PASSED 121 of 172 checks that can hold the work",
     ]
 
 
@@ -93,9 +98,10 @@ def test_a_suffix_that_is_no_form_is_a_usage_error() -> None:
 
 
 def test_another_start_changes_the_verdict() -> None:
-    """The corridor, checked for the next day, passes."""
-    done = wallwalk("check", "examples/110-link-corridor.yaml", "--at", "2026-03-09 09:00")
-    assert (done.returncode, done.stdout[:4]) == (0, "PASS")
+    """The room that passes, checked for an hour sooner, holds: its adhesive came at 07:15 the day before."""
+    done = wallwalk("check", "examples/204-treatment-room.yaml", "--at", "2026-03-10 07:00")
+    assert (done.returncode, done.stdout[:4]) == (1, "HOLD")
+    assert "[adhesive-acclimated]" in done.stdout
 
 
 def test_a_start_that_cannot_be_read_is_one_message() -> None:
@@ -164,6 +170,7 @@ def test_a_file_name_that_is_no_text_ends_in_no_traceback(tmp_path: Path) -> Non
     """A byte of the name that is no UTF-8 is shown by its number, in the record too."""
     survey = Path(os.fsdecode(os.fsencode(tmp_path) + b"/x\xff.yaml"))
     survey.write_bytes((ROOT / "examples" / "204-treatment-room.yaml").read_bytes())
+    shutil.copy(ROOT / "examples" / "204-treatment-room.csv", tmp_path)
     done = wallwalk("check", str(survey), "-o", "record.json", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert json.loads((tmp_path / "record.json").read_text("utf-8"))["survey"]["file"] == "x\\udcff.yaml"

@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from survey_strategies import places, surveys
+from survey_strategies import kinds_at, places, surveys
 from surveys import EXAMPLES, ROOT, example_document, rigid_sheet, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import Outcome, judge, verdict_of
-from wallwalk.quantities import UnitError, parse_quantity
+from wallwalk.quantities import UnitError, parse_quantity, states_uncertainty
 from wallwalk.units import in_unit
 from wallwalk.values import Interval, Verdict
 
@@ -24,6 +24,7 @@ NAMES = tuple(path.stem for path in EXAMPLES)
 OTHER = {"°C": "°F", "°F": "°C", "m": "ft", "ft": "m", "mm": "in", "in": "mm", "L": "gal", "gal": "L", "qt": "L"} | {
     "m²/L": "ft²/gal",
     "ft²/gal": "m²/L",
+    "min": "h",
 }
 
 
@@ -45,7 +46,7 @@ def in_other_units(data: Any) -> tuple[Any, int]:  # noqa: ANN401
         for key in place[:-1]:
             parent = parent[key]
         text = parent[place[-1]]
-        for kind in ("temperature", "length", "volume", "spread") if isinstance(text, str) else ():
+        for kind in kinds_at(place) if isinstance(text, str) else ():
             try:
                 value = parse_quantity(text, kind)
             except UnitError:
@@ -56,18 +57,27 @@ def in_other_units(data: Any) -> tuple[Any, int]:  # noqa: ANN401
     return changed, count
 
 
+def uncertainties(data: Any) -> list[str]:  # noqa: ANN401
+    """How well its instruments know a temperature, each as written."""
+    return [u["temperature"] for i in data["instruments"] if "temperature" in (u := i.get("uncertainty") or {})]
+
+
 def _written(value: Interval, unit: str) -> str:
     low, high = (Fraction(in_unit(b, value.kind, unit)) for b in (value.low, value.high))
+    if states_uncertainty(value.written):
+        middle, half = (low + high) / 2, (high - low) / 2
+        return f"{middle.numerator}/{middle.denominator} {unit} ± {half.numerator}/{half.denominator} {unit}"
     ends = [f"{b.numerator}/{b.denominator} {unit}" for b in (low, high)]
     return ends[0] if low == high else " to ".join(ends)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_units_of_the_survey_change_no_finding(name: str) -> None:
-    """Celsius or Fahrenheit, feet or metres, gallons or litres: exactly the same findings."""
+    """Celsius or Fahrenheit, feet or metres, gallons or litres, of readings and of their ±: no finding differs."""
     data = example_document(name).data
     other, count = in_other_units(data)
     assert count >= 4
+    assert [a for a, b in zip(uncertainties(data), uncertainties(other), strict=True) if a == b] == []
     assert other != data
     assert outcomes(other) == outcomes(data)
 
@@ -77,8 +87,13 @@ def test_the_units_of_the_survey_change_no_finding(name: str) -> None:
 def test_units_and_the_order_of_lists_change_no_finding(data: Any) -> None:  # noqa: ANN401
     """The same for random surveys on and beside the limits; and walls and readings may come in any order."""
     other, _ = in_other_units(data)
-    other["walls"].reverse()
-    for roll in (other.get("air", []), *(wall.get("moisture", []) for wall in other["walls"])):
+    readings = ("moisture", "surface", "alkalinity")
+    for roll in (
+        other["instruments"],
+        other["walls"],
+        other.get("air", []),
+        *(wall.get(name, []) for wall in other["walls"] for name in readings),
+    ):
         roll.reverse()
     assert outcomes(other) == outcomes(data)
 
@@ -96,7 +111,7 @@ def test_a_caution_never_holds_the_work() -> None:
     """The passing room has cautions that fail, and passes."""
     findings = judge(rigid_sheet(), survey_of(example_document("204-treatment-room").data))
     failing = {f.rule.name for f in findings if f.rule.grade == "caution" and f.outcome is Outcome.HOLD}
-    assert failing == {"nobody-off-the-floor", "no-cutting", "outside-wall-looked-at"}
+    assert failing == {"nobody-off-the-floor", "no-cutting", "outside-wall-looked-at", "no-excursion-before-start"}
     assert verdict_of(findings) is Verdict.PASS
 
 
@@ -122,8 +137,9 @@ def test_a_hold_says_what_is_wrong_with_its_own_figures() -> None:
     """The sentences of three holds, whole: a reading, a date that is only shown, a limit in the reader's unit too."""
     record = check(survey_of(example_document("014-old-dispensary").data), rigid_sheet())
     says = {(f["rule"], f["subject"]): f["says"] for f in record["findings"]}
-    assert says["gypsum-moisture-low", "West"] == (
-        "The wettest reading on the gypsum scale is 1.3 gypsum; it may be 1 gypsum at most."
+    assert says["wall-evenly-warm", "North"] == (
+        "From its coldest to its warmest place the face of the wall differs by 33.2 °F to 36.8 °F; "
+        "5 °F is usual at most."
     )
     assert says["moisture-instruments-in-calibration", "West"] == (
         "An instrument that read the moisture was out of calibration then: "

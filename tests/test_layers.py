@@ -52,6 +52,8 @@ ORDER = [
     "wording",
     "fact_proving",
     "proving",
+    "overlay_reader",
+    "overlaying",
     "climate_record",
     "record",
     "planning",

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import copy
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from surveys import example_document, rigid_sheet, survey_from, survey_of
+from surveys import ROOT, example_document, rigid_sheet, survey_from, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import judge
 from wallwalk.limits import Limit
 from wallwalk.moments import find_zone, iso_moment, parse_moment
+from wallwalk.survey import Survey
 from wallwalk.timing import AT_ONCE, NEVER, _elapsed_window, clears_at, earliest_start
 from wallwalk.values import Interval
 
@@ -23,6 +25,20 @@ planned_start: {start}
 walls_in_scope: 1
 walls: [{{name: A, substrate: gypsum board, primer: {{kind: water-based acrylic, finished: {finished}}}}}]
 """
+
+
+def read_again(folder: Path) -> Survey:
+    """The corridor with its logger read again on Monday at 09:10: in the middle of the band since it was read last."""
+    data: Any = copy.deepcopy(example_document("110-link-corridor").data)
+    (log,) = data["climate_log"]
+    log["ended"] = "2026-03-09 09:10"
+    rows = (ROOT / "examples" / log["file"]).read_text().splitlines()
+    at = datetime(2026, 3, 8, 8, 50)  # the logger's own clock stayed on winter time
+    while at < datetime(2026, 3, 9, 8, 10):
+        at += timedelta(minutes=10)
+        rows.append(f"{len(rows)},{at:%m/%d/%Y},{at:%I:%M:%S %p},66.0,30.0")
+    (folder / log["file"]).write_text("\n".join(rows))
+    return survey_of(data, folder)
 
 
 def primer_finding(zone: str, finished: str, start: str) -> tuple[str, str, str]:
@@ -92,12 +108,13 @@ def test_what_no_time_cures_never_clears_and_what_needs_none_clears_at_once() ->
     assert clears["primer-has-dwelled", "North"] == AT_ONCE  # does not apply: nothing was primed
 
 
-def test_at_the_earliest_start_everything_passes_and_a_minute_before_it_does_not() -> None:
-    """The corridor, judged again at its earliest start, passes; one minute sooner it holds."""
-    survey = survey_of(example_document("110-link-corridor").data)
+def test_at_the_earliest_start_everything_passes_and_a_minute_before_it_does_not(tmp_path: Path) -> None:
+    """The corridor, its logger read again, passes at its earliest start; one minute sooner it holds."""
+    survey = read_again(tmp_path)
     earliest = earliest_start(rigid_sheet(), survey, judge(rigid_sheet(), survey))
     assert earliest.at is not None
-    assert earliest.at == datetime(2026, 3, 9, 13, 40, tzinfo=UTC).timestamp()
+    assert earliest.by_waiting
+    assert earliest.at == datetime(2026, 3, 9, 13, 50, tzinfo=UTC).timestamp()
     verdicts = [
         check(survey, rigid_sheet(), parse_moment(iso_moment(earliest.at - seconds, None), None))["verdict"]
         for seconds in (0, 60)
@@ -108,6 +125,7 @@ def test_at_the_earliest_start_everything_passes_and_a_minute_before_it_does_not
 def test_what_lapses_by_the_earliest_start_is_named() -> None:
     """With block laid later, its 28 days end two days after the walk: by then the room has to be walked again."""
     data: Any = copy.deepcopy(example_document("110-link-corridor").data)
+    data |= {"climate_logs_kept": "0", "climate_log": []}
     data["walls"][2]["cast_or_plastered"] = "2026-02-10 11:00"
     earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
     assert earliest["at"]["at"] == "2026-03-10T12:00:00-05:00"
@@ -115,9 +133,20 @@ def test_what_lapses_by_the_earliest_start_is_named() -> None:
     assert [(o["rule"], o["outcome"]) for o in earliest["open_then"]] == [("walk-is-fresh", "hold")]
 
 
-def test_another_start_may_be_given_and_is_said_to_be_so() -> None:
+def test_a_log_that_ended_has_to_be_read_again() -> None:
+    """At the corridor's earliest start by the clocks, nobody has seen its air for a day; nothing else is open then."""
+    earliest = check(survey_of(example_document("110-link-corridor").data), rigid_sheet())["earliest_start"]
+    assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-03-09T08:50:00-05:00", False)
+    assert {(o["rule"], o["outcome"]) for o in earliest["open_then"]} == {
+        ("band-held-before-start", "not verified"),
+        ("sheets-acclimated-by-the-log", "not verified"),
+        ("adhesive-acclimated-by-the-log", "not verified"),
+    }
+
+
+def test_another_start_may_be_given_and_is_said_to_be_so(tmp_path: Path) -> None:
     """`--at` takes the place of the planned start, and the record says where the start came from."""
-    survey = survey_of(example_document("110-link-corridor").data)
+    survey = read_again(tmp_path)
     record = check(survey, rigid_sheet(), parse_moment("2026-03-09 09:00", survey.zone))
     assert (record["verdict"], record["evaluated_for"]["given_by"]) == ("pass", "command line")
     assert record["evaluated_for"]["from"] == "2026-03-09T09:00:00-05:00"
@@ -132,9 +161,9 @@ def test_a_second_over_the_longest_is_said_to_be_over_it() -> None:
     assert held["says"] == "Time from the walk to the planned start: 24.0003 h. It must be 0 h to 24 h."
 
 
-def test_the_window_closes_when_the_first_thing_lapses() -> None:
-    """The corridor may start from Monday 08:40, and until the walk of Sunday 09:30 is a day old; no later."""
-    survey = survey_of(example_document("110-link-corridor").data)
+def test_the_window_closes_when_the_first_thing_lapses(tmp_path: Path) -> None:
+    """The corridor may start from Monday 08:50, and until the walk of Sunday 09:30 is a day old; no later."""
+    survey = read_again(tmp_path)
     earliest = check(survey, rigid_sheet())["earliest_start"]
     assert (earliest["until"]["at"], earliest["lapses"]["rule"]) == ("2026-03-09T09:30:00-05:00", "walk-is-fresh")
     last, after = (parse_moment(f"2026-03-09 09:30{s}", survey.zone) for s in ("", ":01"))
@@ -142,14 +171,17 @@ def test_the_window_closes_when_the_first_thing_lapses() -> None:
 
 
 def test_the_window_is_the_same_whatever_start_is_asked_for() -> None:
-    """No start, too early, inside, too late: the clocks open and close at the same moments."""
+    """No start, too early, inside, too late: the clocks open and close at the same moments.
+
+    The log ends at 07:50, with half an hour out of the band on Monday: of the hour forgiven half is left.
+    """
     data: Any = copy.deepcopy(example_document("204-treatment-room").data)
     windows = set()
     for start in ("unknown", "2026-03-09 16:00", "2026-03-10 08:00", "2026-03-12 08:00"):
         data["planned_start"] = start
         earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
         windows.add((earliest["at"]["at"], earliest["until"]["at"]))
-    assert windows == {("2026-03-10T07:15:00-05:00", "2026-03-10T15:30:00-05:00")}
+    assert windows == {("2026-03-10T07:15:00-05:00", "2026-03-10T08:20:00-05:00")}
 
 
 def test_a_clock_that_can_be_read_counts_beside_one_that_cannot() -> None:

@@ -31,8 +31,15 @@ PINT = {
     "duration": {"s": "second", "min": "minute", "h": "hour", "d": "day"},
     "humidity": {"%RH": "percent"},
     "spread": {"m²/L": "m**2/liter", "ft²/gal": "foot**2/gallon"},
+    "expansion": {
+        "m/m/°C": "m/m/delta_degC",
+        "mm/m/°C": "mm/m/delta_degC",
+        "µm/m/°C": "micrometer/m/delta_degC",
+        "in/in/°F": "inch/inch/delta_degF",
+    },
+    "degree hours": {"°C·h": "delta_degC*hour", "°F·h": "delta_degF*hour"},
 }
-UNKNOWN_TO_PINT = {*MOISTURE, "adhesion", "number"}
+UNKNOWN_TO_PINT = {*MOISTURE, "adhesion", "alkalinity", "number"}
 
 UNITS = [(kind, unit.spellings[0]) for kind, row in KINDS.items() for unit in row.units]
 SPELLINGS = [(kind, unit.spellings[0], s) for kind, row in KINDS.items() for unit in row.units for s in unit.spellings]
@@ -135,6 +142,18 @@ def test_a_temperature_difference_has_no_offset() -> None:
     assert exact("3 °C", kind) == exact("5.4 °F", kind) == exact("3 K", kind)
     assert in_unit(exact("3 °C", kind), kind, "°F") == F("5.4")
     assert exact("3 °C", "temperature") == exact("37.4 °F", "temperature")
+
+
+def test_growth_with_temperature_is_the_same_in_every_unit() -> None:
+    """0.07 mm/m/°C is 70 µm/m/°C; a rod that grows 1 in/in over 1 °F grows 1.8 m/m over 1 °C (by hand)."""
+    kind = "expansion"
+    assert exact("0.07 mm/m/°C", kind) == exact("70 µm/m/°C", kind) == exact("70 um/m/°C", kind) == F("0.00007")
+    assert exact("1 in/in/°F", kind) == exact("1.8 m/m/°C", kind)
+
+
+def test_degree_hours_have_no_offset() -> None:
+    """5 °C too cold for 2 h is 10 °C·h, and 9 °F too cold for 2 h is the same (by hand)."""
+    assert exact("10 °C·h", "degree hours") == exact("18 °F·h", "degree hours") == F(10)
 
 
 @pytest.mark.parametrize(
@@ -267,6 +286,15 @@ def test_each_moisture_scale_stays_its_own() -> None:
         ("0.6", "moisture gypsum", "write the number with its unit, such as 0.6 gypsum"),
         ("4", "adhesion", "write the number with its unit, such as 4B or 1 ISO"),
         ("300", "spread", "write the number with its unit, such as 300 ft²/gal or 7.4 m²/L"),
+        ("0.07", "expansion", "write the number with its unit, such as 0.07 mm/m/°C"),
+        ("0.07 mm/m", "expansion", "write a number with its unit, such as 0.07 mm/m/°C"),
+        ("8.5", "alkalinity", "write the number with its unit, such as 8.5 pH"),
+        ("pH 8.5", "alkalinity", "write a number with its unit, such as 8.5 pH"),
+        ("14.1 pH", "alkalinity", "write 14 pH or less"),
+        ("-1 pH", "alkalinity", "write 0 pH or more"),
+        ("4", "degree hours", "write the number with its unit, such as 4 °F·h"),
+        ("4 °F", "degree hours", "write a number with its unit, such as 4 °F·h"),
+        ("-1 °C·h", "degree hours", "write 0 °C·h or more"),
         ("warm", "temperature", "write a number with its unit, such as 72 °F or 22 °C"),
         ("12 %MC", "humidity", "write a number with its unit, such as 45 %RH"),
         ("four", "number", "write a plain number, such as 4"),
@@ -330,6 +358,9 @@ def test_tape_test_classes_of_both_standards_are_the_same_classes() -> None:
         ("4B", "adhesion"),
         ("0.6 gypsum", "moisture gypsum"),
         ("300 ft²/gal", "spread"),
+        ("0.07 mm/m/°C", "expansion"),
+        ("8.5 pH", "alkalinity"),
+        ("4 °F·h", "degree hours"),
         ("4", "number"),
         ("blue", None),
     ],
@@ -404,7 +435,8 @@ def test_a_range_is_its_two_ends_and_an_uncertainty_reaches_both_ways(
     """`A to B` is from A to B; `A ± U` is from A - U to A + U but for what cannot be."""
     kind, unit = row
     if KINDS[kind].high != float("inf"):
-        first, second = min(first, F(50)), min(second, F(50))
+        half_way = F(KINDS[kind].high) / 2
+        first, second = min(first, half_way), min(second, half_way)
     small, big = sorted((first, second))
     one, other = (exact(f"{show_number(n, 9)} {unit}", kind) for n in (small, big))
     assert ends(f"{show_number(small, 9)} to {show_number(big, 9)} {unit}", kind) == (one, other)

@@ -75,7 +75,8 @@ def test_the_wheel_carries_rule_sets_and_templates(wheel: Path) -> None:
 @pytest.mark.parametrize("name", [p.stem for p in EXAMPLES])
 def test_the_same_record_comes_out_of_the_wheel(name: str, unpacked: Path, tmp_path: Path) -> None:
     """Byte for byte the record of the checkout, in another process, another folder and with another hash seed."""
-    shutil.copy(ROOT / "examples" / f"{name}.yaml", tmp_path)
+    for file in (ROOT / "examples").glob(f"{name}.*"):  # the survey, and its logger's file where it has one
+        shutil.copy(file, tmp_path)
     done = run(unpacked, "check", f"{name}.yaml", "-o", "record.json", cwd=tmp_path)
     assert done.returncode in (0, 1), done.stderr
     assert (tmp_path / "record.json").read_text() == render_json(check(example(name), rigid_sheet()))
@@ -84,6 +85,7 @@ def test_the_same_record_comes_out_of_the_wheel(name: str, unpacked: Path, tmp_p
 def test_every_form_of_report_and_every_rules_command_works_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:
     """HTML, PDF, the rule commands and explain find their data inside the wheel."""
     shutil.copy(ROOT / "examples" / "204-treatment-room.yaml", tmp_path / "room.yaml")
+    shutil.copy(ROOT / "examples" / "204-treatment-room.csv", tmp_path)
     assert run(unpacked, "check", "room.yaml", "-o", "room.pdf", "-o", "room.html", cwd=tmp_path).returncode == 0
     assert (tmp_path / "room.pdf").read_bytes()[:5] == b"%PDF-"
     for command in (

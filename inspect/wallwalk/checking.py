@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
+from pathlib import Path
 
 from wallwalk.errors import Fault, InputError
 from wallwalk.judging import judge
+from wallwalk.overlay_reader import read_overlay
+from wallwalk.overlaying import lay_over
 from wallwalk.planning import build_plan
 from wallwalk.proving import proof_faults
 from wallwalk.record import Record, build_record
@@ -15,12 +19,14 @@ from wallwalk.survey import START, Survey
 from wallwalk.values import Interval
 
 
-def load_rule_set(name: str) -> RuleSet:
-    """Read a rule set and let it prove itself. Raises `InputError` with every fault found."""
+def load_rule_set(name: str, overlays: Iterable[Path] = ()) -> RuleSet:
+    """Read a rule set, let it prove itself, and lay each overlay over it in turn. Raises `InputError`."""
     rule_set = read_rule_set(name)
     faults = proof_faults(rule_set)
     if faults:
         raise InputError(faults)
+    for path in overlays:
+        rule_set = lay_over(rule_set, read_overlay(path, rule_set))
     return rule_set
 
 

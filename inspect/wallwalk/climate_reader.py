@@ -23,6 +23,7 @@ from wallwalk.log_runs import AtInstant, BandRuns, Read, Stay, Tracing
 from wallwalk.log_table import Asked, Columns
 from wallwalk.measures import LOGGED
 from wallwalk.questions import SPACE
+from wallwalk.resources import find_beside
 from wallwalk.rules import GUARDED, UNKNOWN, RuleSet
 from wallwalk.spans import EVER, union
 from wallwalk.survey import Survey
@@ -63,7 +64,7 @@ def read_climate(survey: Survey, rule_set: RuleSet, folder: Path) -> Survey:
     """The survey with what its logs say, read from files in `folder`, its own. Raises `InputError`."""
     listed = survey.space.rolls.get(LOGS, NO_ENTRIES)
     bands, instants = asked_of_logs(survey, rule_set)
-    reader = _Reader(survey, rule_set, folder.resolve(), bands, instants)
+    reader = _Reader(survey, rule_set, folder, bands, instants)
     read = [reader.log(f"{LOGS}[{i}]", answers) for i, answers in enumerate(listed.entries)]
     if reader.faults:
         raise InputError(reader.faults)
@@ -147,11 +148,8 @@ class _Reader:
             return None
         entry = _Entry(place, answers, self.folder)
         written = named.value.written
-        try:
-            path = (self.folder / written).resolve()
-        except (OSError, RuntimeError, ValueError):
-            path = self.folder.parent
-        if not path.is_relative_to(self.folder) or path == self.folder:
+        path = find_beside(self.folder, written)
+        if path is None:
             advice = "put the file beside the survey, and write its name"
             self._fault(entry, "file", f"is {quote(written)}, which is not in the folder of the survey", advice)
             return None

@@ -100,24 +100,61 @@ def held(seen: Evidence, until: Interval, forgiving: Interval) -> Interval:
     if not (until.is_known and forgiving.is_known):
         return unknown_interval("duration", "h")
     broken = rest(seen.inside)
-    ends = {until.low, until.high, *(e for _, e in within(broken, until.low, until.high))}
-    begins = {until.low, until.high, *(b for b, _ in within(seen.outside, until.low, until.high))}
-    low = min(end - unbroken_since(broken, end, forgiving.low) for end in ends)
-    high = max(begin - unbroken_since(seen.outside, begin, forgiving.high, points=True) for begin in begins)
-    return Interval("duration", low, high, "h")
+    return Interval(
+        "duration",
+        _least_unbroken(broken, until, forgiving.low),
+        _most_unbroken(seen.outside, until, forgiving.high),
+        "h",
+    )
 
 
-def unbroken_since(breaks: Spans, until: Bound, forgiven: Bound, *, points: bool = False) -> Bound:
+def _least_unbroken(broken: Spans, until: Interval, forgiven: Bound) -> Bound:
+    """The least of what is unbroken up to any moment of `until`: least of all where a break ends or forgiving does."""
+    ends = {until.low, until.high, *(end for _, end in within(broken, until.low, until.high))}
+    lasting = [end - unbroken_since(broken, end, forgiven) for end in ends]
+    lasting += [at - unbroken_since(broken, at, forgiven, strictly=True) for at in _used_up(broken, until, forgiven)]
+    return min(lasting)
+
+
+def _most_unbroken(outside: Spans, until: Interval, forgiven: Bound) -> Bound:
+    """The most of what is unbroken up to any moment of `until`: most of all where a break begins or forgiving ends."""
+    begins = {until.low, until.high, *(begin for begin, _ in within(outside, until.low, until.high))}
+    moments = begins | set(_used_up(outside, until, forgiven))
+    return max(at - unbroken_since(outside, at, forgiven, points=True) for at in moments)
+
+
+def _used_up(breaks: Spans, until: Interval, forgiven: Bound) -> list[Bound]:
+    """The moments within `until` and within a break at which some break before is forgiven no more."""
+    found: list[Bound] = []
+    if until.low == until.high or forgiven <= 0:
+        return found
+    for j, (begins, ends) in enumerate(breaks):
+        if ends < until.low or begins > until.high or begins == NO_LOW:
+            continue
+        left = forgiven
+        for span in (breaks[j], *reversed(breaks[:j])):
+            left -= length(span) if span != breaks[j] else ZERO
+            if left < 0:
+                break
+            if max(begins, until.low) <= begins + left <= min(ends, until.high):
+                found.append(begins + left)
+    return found
+
+
+def unbroken_since(
+    breaks: Spans, until: Bound, forgiven: Bound, *, points: bool = False, strictly: bool = False
+) -> Bound:
     """The end of the last break before `until` that `forgiven` does not cover, the breaks after it counted in.
 
-    `points`: a break of no length counts too, where nothing is forgiven.
+    `points`: a break of no length counts too, where nothing is forgiven. `strictly`: using up all of `forgiven` is
+    not forgiven either, which is how it stands a moment later.
     """
     used: Bound = ZERO
     for span in reversed(within(breaks, NO_LOW, until)):
         lasted = length(span)
         if lasted == 0 and not points:
             continue
-        if forgiven == 0 or used + lasted > forgiven:
+        if forgiven == 0 or used + lasted > forgiven or (strictly and used + lasted == forgiven):
             return span[1]
         used += lasted
     return NO_LOW
@@ -154,19 +191,36 @@ def furthest_out(seen: Evidence, begin: Interval, end: Interval) -> Interval:
     """How far outside the band the air got in any excursion that reaches into the time from `begin` to `end`."""
     kind = "temperature difference" if seen.kind == "temperature" else seen.kind
     low = max((r.furthest[0] for runs in seen.runs for r in _sure(runs, begin, end)), default=ZERO)
+    reached = _reached(seen, begin, end)
     high: Bound = NO_HIGH
-    if not total(within(seen.unseen, begin.low, end.high)):
-        high = max((r.furthest[1] for runs in seen.runs for r in _possible(runs, begin, end)), default=ZERO)
+    if not _hidden(seen, reached):
+        high = max((r.furthest[1] for runs in seen.runs for r in _possible(runs, reached)), default=ZERO)
     return Interval(kind, low, max(low, high))
 
 
 def degree_hours(seen: Evidence, begin: Interval, end: Interval) -> Interval:
     """How far outside times how long, of all excursions that reach into the time from `begin` to `end`, in °C·h."""
     low = max((_sum(r.outside[0] for r in _sure(runs, begin, end)) for runs in seen.runs), default=ZERO)
+    reached = _reached(seen, begin, end)
     high: Bound = NO_HIGH
-    if not total(within(seen.unseen, begin.low, end.high)):
-        high = max((_sum(r.outside[1] for r in _possible(runs, begin, end)) for runs in seen.runs), default=ZERO)
+    if not _hidden(seen, reached):
+        high = max((_sum(r.outside[1] for r in _possible(runs, reached)) for runs in seen.runs), default=ZERO)
     return Interval("degree hours", low / 3600, max(low, high) / 3600)
+
+
+def _reached(seen: Evidence, begin: Interval, end: Interval) -> Spans:
+    """Every stretch, whole, that reaches into the time from `begin` to `end` and was not surely inside the band.
+
+    The ends of such a stretch are inside; what only meets the time there does not reach into it.
+    """
+    if begin.low > end.high:
+        return ()
+    return tuple(span for span in rest(seen.inside) if span[1] > begin.low and span[0] < end.high)
+
+
+def _hidden(seen: Evidence, spans: Spans) -> bool:
+    """Whether anything within `spans` was not seen."""
+    return total(intersection(seen.unseen, spans)) > 0
 
 
 def _inner(spans: Spans, begin: Interval, end: Interval) -> Spans:
@@ -186,5 +240,5 @@ def _sure(runs: Iterable[Run], begin: Interval, end: Interval) -> Iterable[Run]:
     return (r for r in runs if r.says in {BELOW, ABOVE} and r.ends >= begin.high and r.begins <= end.low)
 
 
-def _possible(runs: Iterable[Run], begin: Interval, end: Interval) -> Iterable[Run]:
-    return (r for r in runs if r.says != INSIDE and r.reaches[1] >= begin.low and r.reaches[0] <= end.high)
+def _possible(runs: Iterable[Run], reached: Spans) -> Iterable[Run]:
+    return (r for r in runs if r.says != INSIDE and within(reached, *r.reaches))

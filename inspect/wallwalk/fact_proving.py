@@ -43,14 +43,12 @@ class Mends(Protocol):
 
 def fact_faults(rule_set: RuleSet, moves: Mends) -> Iterator[Fault]:
     """Everything that keeps the facts of a rule set from proving themselves."""
-    plain = dataclasses.replace(rule_set, decision=SIMPLE, uncalibrated=AS_READ)
-    for fact in plain.facts.values():
-        alone = dataclasses.replace(plain, facts={fact.name: fact})
-        found = list(_wrong_examples(alone, fact))
+    for fact in rule_set.facts.values():
+        found = list(_wrong_examples(rule_set, fact))
         yield from found
         for name in fact.limits if not found else ():
-            for says, moved in moves(alone, name):
-                if all(_is_as(_value(moved, fact, e), _expected(fact, e)) for e in fact.examples):
+            for says, moved in moves(rule_set, name):
+                if all(is_as(example_value(moved, fact, e), expected_value(fact, e)) for e in fact.examples):
                     says_so = f"has no example that notices when {says}"
                     yield Fault(fact.file, fact.line, f"facts.{fact.name}", says_so, "add one that comes out otherwise")
 
@@ -59,12 +57,12 @@ def _wrong_examples(rule_set: RuleSet, fact: FactRule) -> Iterator[Fault]:
     for example in fact.examples:
         fault = partial(Fault, fact.file, example.line, f"facts.{fact.name}")
         try:
-            found, expected = _value(rule_set, fact, example), _expected(fact, example)
+            found, expected = example_value(rule_set, fact, example), expected_value(fact, example)
         except _BadExampleError as error:
             yield fault(f"{error.found} in {quote(example.name)}", error.instead)
             continue
-        if not _is_as(found, expected):
-            shown = show_value(dataclasses.replace(found, unit=expected.unit or found.unit, written=""), (), _ZONE)
+        if not is_as(found, expected):
+            shown = show_example_value(dataclasses.replace(found, unit=expected.unit or found.unit))
             says = f"comes to {shown} on {quote(example.name)}, which expects {example.expect}"
             yield fault(says, "mend the example or the fact")
 
@@ -78,7 +76,9 @@ class _BadExampleError(ValueError):
         self.instead = instead
 
 
-def _value(rule_set: RuleSet, fact: FactRule, example: FactExample) -> Interval:
+def example_value(rule_set: RuleSet, fact: FactRule, example: FactExample) -> Interval:
+    """What `fact` comes to on an example, whose readings are taken as read."""
+    rule_set = dataclasses.replace(rule_set, decision=SIMPLE, uncalibrated=AS_READ, facts={fact.name: fact})
     subject, space = _subjects(rule_set, fact, example)
     others = () if subject is space else (subject,)
     survey = Survey("", "", _ZONE, space, others, rule_set.questions)
@@ -89,7 +89,7 @@ def _value(rule_set: RuleSet, fact: FactRule, example: FactExample) -> Interval:
     return value
 
 
-def _expected(fact: FactRule, example: FactExample) -> Interval:
+def expected_value(fact: FactRule, example: FactExample) -> Interval:
     """What an example expects: a quantity, `A or more`, `A or less`, or `not known`."""
     text, kind = example.expect, fact.kinded.kind
     if text == NOT_KNOWN:
@@ -102,8 +102,14 @@ def _expected(fact: FactRule, example: FactExample) -> Interval:
     return Interval(kind, low, NO_HIGH if text.endswith(_MORE) else value.high, value.unit)
 
 
-def _is_as(found: Interval, expected: Interval) -> bool:
+def is_as(found: Interval, expected: Interval) -> bool:
+    """Whether a value is the one expected, whatever units they are written in."""
     return (found.low, found.high) == (expected.low, expected.high)
+
+
+def show_example_value(value: Interval) -> str:
+    """A fact's value as an example expects it."""
+    return show_value(dataclasses.replace(value, written=""), (), _ZONE)
 
 
 def _read(kind: str, text: str) -> Interval:

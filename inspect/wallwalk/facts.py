@@ -136,7 +136,8 @@ class Facts:
     def _note_hidden(self, hidden: Iterable[Span], trail: Trail) -> None:
         for span in hidden:
             shown = " to ".join(dict.fromkeys(show_moment(at, self._survey.zone) for at in span))
-            trail.missing[Missing(LOGS, "Climate logs", f"no log shows {shown}")] = None
+            some = "all of " if span[0] < span[1] else ""
+            trail.missing[Missing(LOGS, "Climate logs", f"no log shows {some}{shown}")] = None
 
     def _note_other_scales(self, expression: Expression, trail: Trail) -> None:
         """A reading on another scale lacks one on this: say so, for it would look answered."""
@@ -205,7 +206,7 @@ class Facts:
                 return unknown_interval(value.kind)
         if self._rule_set.decision != GUARDED or states_uncertainty(value.written):
             return value
-        by = f"{read_with}.uncertainty.{value.kind.split()[0]}"
+        by = f"{read_with}.uncertainty.{value.kind.replace('%', '').replace(' ', '_').lower()}"
         stated = answers.get(by)
         if stated is None:
             asked = self._rule_set.questions.find(question.about, f"{question.roll}.{by}")
@@ -213,13 +214,9 @@ class Facts:
                 trail.missing[self._missing_in(place, by, asked, answers)] = None
             return unknown_interval(value.kind)
         trail.sources[stated] = None
-        spread = stated.value
-        if not isinstance(spread, Interval) or spread.kind not in {value.kind, f"{value.kind} difference"}:
-            name = answers[read_with].value.written
-            lacking = f"{value.written} was read; the uncertainty of {name} is on another scale"
-            trail.missing[Missing(stated.place, "Uncertainty on another scale", lacking)] = None
-            return unknown_interval(value.kind)
-        return widened(value, spread)
+        if not isinstance(stated.value, Interval):
+            raise TypeError("an uncertainty is a quantity")
+        return widened(value, stated.value)
 
     def _missing_in(self, place: str, key: str, question: Question, answers: Answers) -> Missing:
         """What an entry lacks: its own answer, or that of the entry of another list which it names."""

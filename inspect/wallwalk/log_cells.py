@@ -16,7 +16,7 @@ from wallwalk.values import Bound, Interval
 _PLAUSIBLE = {"temperature": (Fraction(-50), Fraction(100)), "humidity": (Fraction(0), Fraction(100))}
 """What the air of a room can be, in °C and %RH; a cell that says otherwise is a fault of the logger."""
 
-_NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{0,12})?")
+_NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{0,30})?")
 
 
 Taker = Callable[[Fraction | int, str], None]
@@ -90,11 +90,15 @@ def gather(
             notes.add("not from the time it stood here with its calibration good; not used", row[2])
             continue
         if before is None:
-            first = row
-        elif seconds - before[0] <= too_soon and _repeats(row, before, columns, stay):
-            notes.add("written before; used once", row[2])
-            continue
-        before = row
+            first = before = row
+        elif seconds - before[0] <= too_soon:
+            together = _together(row, before, columns, stay)
+            if together == before[1]:
+                notes.add("written before; used once", row[2])
+                continue
+            before = (seconds, together, row[2])
+        else:
+            before = row
         count += 1
         for i, one, each in several:
             cell = row[1][i]
@@ -106,15 +110,22 @@ def gather(
     return Gathered(count, None if first is None else first[0], None if before is None else before[0])
 
 
-def _repeats(row: Row, before: Row, cells: Iterable[Cells], stay: Stay) -> bool:
-    """Whether a row says again what the one before it said. Raises `LogFaultError` where the two cannot both be."""
+def _together(row: Row, before: Row, cells: Iterable[Cells], stay: Stay) -> tuple[str, str]:
+    """What a row and the one before it, of the same moment, say together. Raises `LogFaultError`.
+
+    They are refused where both say something and not the same; and where the two are not of one moment, since they
+    come too soon after each other.
+    """
     apart = row[0] - before[0]
     if apart:
         after = show_number(Fraction(apart))
         found = f"comes {after} s after the row before it, and this log writes every {stay.written}"
         raise LogFaultError(row[2], found, "write every: as often as it really writes, or give the file as it wrote it")
+    said = []
     for one, now, then in zip(cells, row[1], before[1], strict=True):
-        if now != then and one.read(now) != one.read(then):
+        says, said_then = one.read(now), one.read(then)
+        if None not in (says, said_then) and says != said_then:
             found = f"says {quote(now)} where line {before[2]} says {quote(then)} of the same moment"
             raise LogFaultError(row[2], found, "give the file as the logger wrote it; only one of the two can be true")
-    return True
+        said.append(then if says is None or then == now else now if said_then is None else then)
+    return said[0], said[1]

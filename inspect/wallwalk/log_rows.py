@@ -135,6 +135,9 @@ def _rows(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterat
             for fields in reader:
                 if len(fields) != count and len(fields) == count + 1 and fields[0].strip().isdecimal():
                     del fields[0]  # some loggers number their rows and give that column no name
+                if len(fields) > count and any(fields[count:]):
+                    notes.add("more fields than the header names; not used", header + reader.line_num)
+                    continue
                 if len(fields) <= needed:
                     if any(fields):
                         notes.add("too few fields; not used", header + reader.line_num)

@@ -14,7 +14,9 @@ SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 HEADER_WITHIN = 50
 """Loggers write a few lines about themselves first; the header is looked for in this many."""
 
-_UNIT = re.compile(r"(?:[°º�]\s*|\(|\bdeg(?:rees)?\.?\s*|[,_\s])([CF])\)?$|\b(celsius|fahrenheit)\b", re.IGNORECASE)
+_UNIT = re.compile(
+    r"(?:[°º�]\s*|[(\[]|\bdeg(?:rees)?\.?\s*|[,_\s])([CF])[)\]]?$|\b(celsius|fahrenheit)\b", re.IGNORECASE
+)
 _TEMPERATURE = re.compile(r"temp|[°º�]\s*[CF]\b", re.IGNORECASE)
 _HUMIDITY = re.compile(r"humid|\brh\b|%\s*rh", re.IGNORECASE)
 _NEITHER = re.compile(r"dew|ratio|absolute|specific|wet.?bulb|heat.?index", re.IGNORECASE)
@@ -55,16 +57,22 @@ def find_columns(lines: Iterable[str], asked: Asked) -> Columns:
     first = [line for _, line in zip(range(HEADER_WITHIN), lines, strict=False)]
     separators = (asked.separator,) if asked.separator else tuple(SEPARATORS)
     rows = [(n, s, split(line, s)) for n, line in enumerate(first, 1) for s in separators]
-    timed = [(n, s, names, at) for n, s, names in rows if (at := _time_columns(names, asked))]
+    rows.sort(key=lambda row: (row[0], -len(row[2])))  # in each line, first the separator that parts it most
+    timed = [(n, s, names, at) for n, s, names in rows if _names(names) and (at := _time_columns(names, asked))]
     for number, separator, names, at in timed:
         if _quantities(names, asked):
             return _columns(names, separator, number, at, asked)
     for number, separator, names, at in timed:  # no quantity is plain; say so of the line that names its columns
-        if len(names) > len(at) and not any(name[:1].isdecimal() for name in names):
+        if len(names) > len(at):
             return _columns(names, separator, number, at, asked)
     longest = max((names for _, _, names in rows), key=len, default=[])
     named = ", ".join(quote(name, 30) for name in longest[:12]) or "nothing"
     raise AnswerWantedError("columns.at", f"no line names a column of times; the longest of the first lines: {named}")
+
+
+def _names(fields: list[str]) -> bool:
+    """Whether fields may be names of columns; a line with a value in it is none of names."""
+    return not any(field[:1].isdecimal() for field in fields)
 
 
 def split(line: str, separator: str) -> list[str]:

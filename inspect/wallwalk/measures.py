@@ -9,7 +9,7 @@ the value it gives (at judging). Every row is monotone: a wider input never give
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product as pairs
 from typing import Any
@@ -24,7 +24,7 @@ from wallwalk.evidence import (
     time_in_band,
 )
 from wallwalk.psychrometrics import dew_point
-from wallwalk.units import BASE, MOISTURE
+from wallwalk.units import BASE, MOISTURE, UNITS
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Value, unknown_interval
 
 WORDS = ("truth", "choice", "text")
@@ -141,7 +141,8 @@ def _product(*factors: Interval) -> Interval:
     for factor in factors[1:]:
         corners = [_times(a, b) for a, b in pairs((result.low, result.high), (factor.low, factor.high))]
         kind = product_kind(result.kind, factor.kind) or ""
-        result = Interval(kind, min(corners), max(corners), BASE[kind])
+        unit = next((f.unit for f in (factor, result) if f.kind == kind and f.unit), BASE[kind])
+        result = Interval(kind, min(corners), max(corners), unit)
     return result
 
 
@@ -303,13 +304,18 @@ def _limit_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
 
 
 def _tests_needed(area: Interval, first: Interval, over: Interval, then: Interval, each: Interval) -> Interval:
-    def needed(size: Bound) -> Bound:
-        if isinstance(size, float):
-            return first.low if size < 0 else NO_HIGH
-        further = max(Fraction(0), size - over.low) / each.low
-        return first.low + then.low * -(-further // 1)
+    least = _needed(area.low, first.low, over.high, then.low, each.high)
+    return Interval("number", least, _needed(area.high, first.high, over.low, then.high, each.low))
 
-    return Interval("number", needed(area.low), needed(area.high))
+
+def _needed(area: Bound, first: Bound, over: Bound, then: Bound, each: Bound) -> Bound:
+    """So many for the first area, and so many again for each further one or part of it."""
+    further = max(Fraction(0), area - over)
+    if further == 0 or then == 0:
+        return first
+    if isinstance(further, float) or each <= 0:
+        return NO_HIGH
+    return first + then * (Fraction(0) if isinstance(each, float) else -(-further / each // 1))
 
 
 def _tests_needed_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
@@ -324,12 +330,21 @@ LOGGED = ("temperature", "humidity")
 """What a climate log may hold."""
 
 
+_UNIT_OUT = {
+    **{("temperature difference", unit): unit for unit in UNITS["temperature difference"]},
+    **{("degree hours", unit): f"{unit}·h" for unit in ("°C", "°F")},
+}
+"""The unit in which excursions are shown, by that of the band they left."""
+
+
 def _logs(run: Callable[..., Interval]) -> Callable[[tuple[Operand, ...], str], Measured]:
     """Makes a measure of the evidence of one band and what comes after the band's ends."""
 
     def over(operands: tuple[Operand, ...], _: str) -> Measured:
-        seen, _low, _high, *others = operands
-        return run(seen, *others)
+        seen, low, _high, *others = operands
+        found = run(seen, *others)
+        unit = low.unit if isinstance(low, Interval) else ""
+        return replace(found, unit=found.unit or _UNIT_OUT.get((found.kind, unit), ""))
 
     return over
 

@@ -66,6 +66,11 @@ def tried(rule_set: RuleSet) -> tuple[Tried, ...]:
 
 def proof_faults(rule_set: RuleSet) -> tuple[Fault, ...]:
     """Everything that keeps the rule set from proving itself; empty when it is sound."""
+    return (*rule_faults(rule_set), *fact_faults(rule_set, moved_a_step))
+
+
+def rule_faults(rule_set: RuleSet) -> tuple[Fault, ...]:
+    """Everything that keeps the rules of a rule set from proving themselves."""
     faults = [
         Fault(
             t.rule.file,
@@ -78,7 +83,6 @@ def proof_faults(rule_set: RuleSet) -> tuple[Fault, ...]:
         if not t.as_expected
     ]
     faults += [fault for rule in rule_set.rules.values() for fault in _missing_verdicts(rule)]
-    faults += fact_faults(rule_set, _moved)
     if not faults:
         faults = [
             Fault(
@@ -152,7 +156,7 @@ def mutations(rule_set: RuleSet) -> Iterator[Mutation]:
             yield Mutation(f"{rule.name} {says}", rule_set.limits, (less,), rule.file, rule.line)
 
 
-def _moved(rule_set: RuleSet, name: str) -> Iterator[tuple[str, RuleSet]]:
+def moved_a_step(rule_set: RuleSet, name: str) -> Iterator[tuple[str, RuleSet]]:
     """The rule set with one limit moved a step, up and down."""
     for says, moved in _moves(rule_set, rule_set.limits[name], ()):
         yield f"{name} {says}", replace(rule_set, limits={**rule_set.limits, name: moved})

@@ -58,7 +58,10 @@ def widened(value: Interval, spread: Interval) -> Interval:
     """`value` ± the most of `spread`, within the natural ends of its kind."""
     natural = KINDS[value.kind]
     low, high = max(value.low - spread.high, natural.low), min(value.high + spread.high, natural.high)
-    return Interval(value.kind, low, high, value.unit, f"{value.written} ± {spread.written}")
+    shown = spread.written
+    if spread.unit != value.unit:
+        shown = with_unit(show_number(in_unit(spread.high, spread.kind, value.unit)), value.unit)
+    return Interval(value.kind, low, high, value.unit, f"{value.written} ± {shown}")
 
 
 def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:

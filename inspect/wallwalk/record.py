@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import asdict
 from fractions import Fraction
 from itertools import zip_longest
 from pathlib import PurePath
@@ -19,7 +20,7 @@ from wallwalk.moments import iso_moment, show_moment
 from wallwalk.rules import PLACEHOLDER, RuleSet
 from wallwalk.steps import plan_steps
 from wallwalk.survey import START, Survey
-from wallwalk.timing import AT_ONCE, NEVER, EarliestStart, clears_at, earliest_start
+from wallwalk.timing import AT_ONCE, NEVER, EarliestStart, clears_at, earliest_start, window_of
 from wallwalk.values import Bound, Interval, Measured, OneOf, Verdict
 from wallwalk.wording import show_limit, show_margin, show_requirement, show_value
 
@@ -98,6 +99,11 @@ def _rule_set(rule_set: RuleSet) -> Record:
         "party_order": list(rule_set.parties),
         "themes": dict(rule_set.themes),
         "theme_order": list(rule_set.themes),
+        "overlays": [
+            {"title": o.title, "file": file_name(o.file), "revision": o.revision, "sha256": o.sha256}
+            for o in rule_set.overlays
+        ],
+        "overrides": [asdict(o) for o in rule_set.overrides],
         "changes": [{"date": c.date, "what": c.what, "why": c.why, "basis": c.basis} for c in rule_set.changes],
     }
 
@@ -184,6 +190,7 @@ def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record
 def _finding(rule_set: RuleSet, survey: Survey, finding: Finding) -> Record:
     rule = finding.rule
     clears = clears_at(rule_set, survey, finding)
+    opens = window_of(rule_set, survey, finding).opens if finding.outcome is Outcome.HOLD and clears == NEVER else NEVER
     return {
         "rule": rule.name,
         "theme": rule.theme,
@@ -200,6 +207,7 @@ def _finding(rule_set: RuleSet, survey: Survey, finding: Finding) -> Record:
         "basis": rule.basis,
         "clears_at": _moment(clears, survey.zone),
         "waiting_clears_it": clears != NEVER,
+        "not_before": _moment(opens, survey.zone),
         "compared": [_compared(rule_set, survey, c, finding.facts[c.check.fact]) for c in finding.compared],
         "missing": _missing(finding),
     }

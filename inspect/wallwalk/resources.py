@@ -33,3 +33,13 @@ def rule_set_folder(name: str) -> Path | None:
         return data_folder("rules") / name
     folder = Path(name)
     return folder if (folder / "about.yaml").is_file() else None
+
+
+def find_beside(folder: Path, written: str) -> Path | None:
+    """The path of a file that a survey in `folder` names: in that folder or below it, links followed; else None."""
+    home = folder.resolve()
+    try:
+        path = (home / written).resolve()
+    except (OSError, RuntimeError, ValueError):  # a loop of links, a name that no file can have
+        return None
+    return path if path.is_relative_to(home) and path != home else None

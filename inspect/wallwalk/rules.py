@@ -157,8 +157,36 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class Override:
+    """One thing an overlay changed: `what` it is, what it was and is now, and which way that goes.
+
+    `way`: `looser` lets more pass, `tighter` less, `same` neither; `either` cannot be told from the rules alone.
+    """
+
+    what: str
+    name: str
+    title: str
+    was: str
+    now: str
+    way: str
+    because: str
+    basis: str
+    overlay: str
+
+
+@dataclass(frozen=True, slots=True)
+class OverlayUsed:
+    """One overlay that was laid over a rule set."""
+
+    title: str
+    file: str
+    revision: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class RuleSet:
-    """A whole rule set. `sha256` is over its files, so that it names exactly these limits and rules.
+    """A whole rule set. `sha256` is over its own files; what was laid over it is in `overlays` and `overrides`.
 
     `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
     `uncalibrated`: what a reading of an instrument not known to be in calibration is, `unknown` or `as read`.
@@ -178,3 +206,5 @@ class RuleSet:
     rules: Mapping[str, Rule]
     questions: Questions
     sha256: str
+    overlays: tuple[OverlayUsed, ...] = ()
+    overrides: tuple[Override, ...] = ()

@@ -244,7 +244,10 @@ def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value |
         case "truth":
             return OneOf(frozenset({text}), text) if text in {"yes", "no"} else None
         case kind:
-            return parse_quantity(text, kind)
+            value = parse_quantity(text, kind)
+            if question.minimum is not None and value.low < question.minimum:
+                raise UnitError(f"write {question.minimum} {value.unit} or more")
+            return value
 
 
 def _text(text: str) -> OneOf:

@@ -15,6 +15,8 @@ from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, S
 
 NOT_KNOWN = "not known"
 _MOST_DIGITS = 9
+_SMALLER = {"ft": "in", "m": "mm"}
+_WELL_UNDER = Fraction(1, 2)
 _FINER = {"h": ("min", 60), "d": ("h", 24)}
 
 
@@ -31,8 +33,16 @@ def show_value(value: Measured, limits: Iterable[AnyLimit] = (), zone: ZoneInfo 
     if value.kind == "moment":
         return _show_span(value, lambda bound: show_moment(bound, zone), ("or earlier", "or later"))
     beside = [limit for limit in limits if isinstance(limit, Limit) and limit.kind == value.kind]
-    unit = beside[0].unit if beside else value.unit or BASE[value.kind]
+    unit = beside[0].unit if beside else _fitting_unit(value)
     return _show_span(value, lambda bound: show_amount(bound, value.kind, unit, beside))
+
+
+def _fitting_unit(value: Interval) -> str:
+    """The unit a value came in; for lengths well under one of it, the smaller one beside it."""
+    unit = value.unit or BASE[value.kind]
+    ends = [abs(Fraction(in_unit(e, value.kind, unit))) for e in (value.low, value.high) if isinstance(e, Fraction)]
+    small = value.kind == "length" and unit in _SMALLER and ends and max(ends) < _WELL_UNDER
+    return _SMALLER[unit] if small else unit
 
 
 def _show_series(series: Series, zone: ZoneInfo | None) -> str:

@@ -17,6 +17,13 @@ EPILOG = "Exit codes: 0 pass; 1 hold, also when only something not verified hold
 rules_option = click.option(
     "--rules", "rules_name", help=f"Rule set by name or folder (the survey's own, else {DEFAULT_RULE_SET})."
 )
+overlay_option = click.option(
+    "--overlay",
+    "overlays",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Lay FILE over the rule set, after those the survey names. Repeatable; the last one wins.",
+)
 start_option = click.option(
     "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
 )
@@ -49,15 +56,23 @@ def main() -> None:
     help=f"Also write a report; its suffix picks the form: {', '.join(REPORT_FORMS)}. Repeatable.",
 )
 @rules_option
+@overlay_option
 @start_option
 @paper_option
-def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
+def check(
+    survey: Path,
+    outputs: tuple[Path, ...],
+    rules_name: str | None,
+    overlays: tuple[Path, ...],
+    start: str | None,
+    paper: str,
+) -> None:
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
     from wallwalk.cli.starting import parse_start, read_inputs
     from wallwalk.report.terminal import render_terminal
 
-    read, rule_set = read_inputs(survey, rules_name)
+    read, rule_set = read_inputs(survey, rules_name, overlays)
     record = check_survey(read, rule_set, parse_start(start, read))
     click.echo(render_terminal(record), nl=False)
     write_outputs(record, outputs, REPORT_FORMS, paper, keep=survey)
@@ -75,15 +90,23 @@ def check(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start
     help=f"Also write the plan; its suffix picks the form: {', '.join(PLAN_FORMS)}. Repeatable.",
 )
 @rules_option
+@overlay_option
 @click.option("--start", metavar="MOMENT", help="Plan for this start instead of the survey's planned_start.")
 @paper_option
-def plan(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start: str | None, paper: str) -> None:
+def plan(
+    survey: Path,
+    outputs: tuple[Path, ...],
+    rules_name: str | None,
+    overlays: tuple[Path, ...],
+    start: str | None,
+    paper: str,
+) -> None:
     """Count back from the start: by when each step must be done, and what is already missed (exit code 1)."""
     from wallwalk.checking import plan as plan_survey
     from wallwalk.cli.starting import parse_start, read_inputs
     from wallwalk.report.schedule import render_plan
 
-    read, rule_set = read_inputs(survey, rules_name)
+    read, rule_set = read_inputs(survey, rules_name, overlays)
     found = plan_survey(read, rule_set, parse_start(start, read, "--start"))
     click.echo(render_plan(found), nl=False)
     write_outputs(found, outputs, PLAN_FORMS, paper, keep=survey)
@@ -94,8 +117,11 @@ def plan(survey: Path, outputs: tuple[Path, ...], rules_name: str | None, start:
 @click.argument("rule")
 @click.argument("survey", required=False, type=click.Path(path_type=Path))
 @rules_option
+@overlay_option
 @start_option
-def explain(rule: str, survey: Path | None, rules_name: str | None, start: str | None) -> None:
+def explain(
+    rule: str, survey: Path | None, rules_name: str | None, overlays: tuple[Path, ...], start: str | None
+) -> None:
     """Say why RULE exists, on what basis, and how SURVEY fared by it.
 
     RULE is the name in square brackets that `check` prints, or a part of it or of its title.
@@ -104,7 +130,10 @@ def explain(rule: str, survey: Path | None, rules_name: str | None, start: str |
     from wallwalk.cli.starting import parse_start, read_inputs, rule_called, rule_set_for
     from wallwalk.report.manual import render_rule
 
-    read, rule_set = read_inputs(survey, rules_name) if survey else (None, rule_set_for(None, rules_name))
+    if survey is None:
+        read, rule_set = None, rule_set_for(None, rules_name, overlays)
+    else:
+        read, rule_set = read_inputs(survey, rules_name, overlays)
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
     click.echo(render_rule(rule_set, found, record), nl=False)
@@ -128,23 +157,30 @@ def list_rule_sets() -> None:
 
 @rules.command()
 @click.argument("rule_set", default=DEFAULT_RULE_SET)
-def show(rule_set: str) -> None:
+@overlay_option
+def show(rule_set: str, overlays: tuple[Path, ...]) -> None:
     """Show RULE_SET by theme: what each rule asks, its limits, their basis."""
+    from wallwalk.checking import load_rule_set
     from wallwalk.report.manual import render_rule_set
-    from wallwalk.rule_reader import read_rule_set
 
-    click.echo(render_rule_set(read_rule_set(rule_set)), nl=False)
+    click.echo(render_rule_set(load_rule_set(rule_set, overlays)), nl=False)
 
 
 @rules.command()
 @click.argument("rule_set", default=DEFAULT_RULE_SET)
-def test(rule_set: str) -> None:
-    """Try every example of RULE_SET, and move every limit and requirement to see that an example notices."""
+@overlay_option
+def test(rule_set: str, overlays: tuple[Path, ...]) -> None:
+    """Try every example of RULE_SET, and move every limit and requirement to see that an example notices.
+
+    An overlay is tried too: the flips it lists, and the rules it adds.
+    """
+    from wallwalk.checking import load_rule_set
     from wallwalk.proving import proof_faults
     from wallwalk.report.manual import render_trials
     from wallwalk.rule_reader import read_rule_set
 
     read = read_rule_set(rule_set)
     faults = proof_faults(read)
-    click.echo(render_trials(read, faults), nl=False, err=bool(faults))
+    shown = read if faults or not overlays else load_rule_set(rule_set, overlays)
+    click.echo(render_trials(shown, faults), nl=False, err=bool(faults))
     sys.exit(2 if faults else 0)

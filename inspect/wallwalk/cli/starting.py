@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
+from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import load_rule_set
 from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import parse_moment
 from wallwalk.quantities import UnitError
-from wallwalk.resources import DEFAULT_RULE_SET, rule_set_names
+from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
@@ -17,23 +19,36 @@ from wallwalk.survey_reader import read_survey
 from wallwalk.values import Interval
 
 
-def read_inputs(path: Path, rules_name: str | None) -> tuple[Survey, RuleSet]:
-    """The survey at `path` with its climate logs, and the rule set to check it by."""
+def read_inputs(path: Path, rules_name: str | None, overlays: tuple[Path, ...] = ()) -> tuple[Survey, RuleSet]:
+    """The survey at `path` with its climate logs, and the rule set to check it by, with every overlay laid over it."""
     survey = read_survey(path)
-    rule_set = rule_set_for(survey, rules_name)
+    rule_set = rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays))
     return read_climate(survey, rule_set, path.parent), rule_set
 
 
-def rule_set_for(survey: Survey | None, name: str | None) -> RuleSet:
-    """The rule set named on the command line, else by the survey, else the one for rigid sheet.
+def rule_set_for(survey: Survey | None, name: str | None, overlays: tuple[Path, ...] = ()) -> RuleSet:
+    """The rule set named on the command line, else by the survey, else the one for rigid sheet; with `overlays`.
 
-    A survey may only name a rule set that is installed: it does not bring its own judge.
+    A survey may only name a rule set that is installed: it does not bring its own judge. What its overlays change
+    stands first in every report.
     """
     named = survey.answer("rules") if survey else None
     if survey is not None and named is not None and name is None and named.value.written not in rule_set_names():
         advice = f"write one of: {', '.join(rule_set_names())}; --rules takes the path of another"
         raise InputError([Fault(survey.file, named.line, "rules", f"is {quote(named.value.written)}", advice)])
-    return load_rule_set(name or (named.value.written if named else DEFAULT_RULE_SET))
+    return load_rule_set(name or (named.value.written if named else DEFAULT_RULE_SET), overlays)
+
+
+def _named_overlays(survey: Survey, folder: Path) -> Iterator[Path]:
+    """The overlays that the survey names, which lie beside it."""
+    for entry in survey.space.rolls.get("overlays", NO_ENTRIES).entries:
+        file = entry["file"]
+        path = find_beside(folder, file.value.written)
+        if path is None:
+            found = f"is {quote(file.value.written)}, which is not in the folder of the survey"
+            advice = "put the file beside the survey, and write its name"
+            raise InputError([Fault(survey.file, file.line, file.place, found, advice)])
+        yield path
 
 
 def parse_start(start: str | None, survey: Survey | None, option: str = "--at") -> Interval | None:

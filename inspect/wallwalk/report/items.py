@@ -154,6 +154,8 @@ def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
         deciding = [c for c in deciding if not c["decides_applying"]]
     deciding = deciding or [c for c in finding["compared"] if c["verdict"] != "pass"]
     clears = finding["clears_at"]["shown"] if finding["clears_at"] and finding["waiting_clears_it"] else ""
+    if finding["not_before"]:
+        clears = f"not before {finding['not_before']['shown']}, and not by waiting alone"
     return Line(
         subject=finding["subject"],
         says=finding["says"],

@@ -77,7 +77,8 @@ def _hold(item: Item) -> Iterator[str]:
     yield from wrap(f"Do: {item.put_right}", 4, 8)
     for clears, subjects in _same(item.lines, lambda line: line.clears):
         if clears:
-            yield from wrap(f"Waiting clears it {clears}{_on(subjects, item)}.", 4, 6)
+            what = "It clears" if clears.startswith("not before") else "Waiting clears it"
+            yield from wrap(f"{what} {clears}{_on(subjects, item)}.", 4, 6)
 
 
 def _same(lines: Iterable[Line], key: object) -> list[tuple[str, list[str]]]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from wallwalk.record import Record
 from wallwalk.report.items import Around, Item, Line, items_of, subject_title
@@ -158,9 +159,9 @@ def _start_line(record: Record) -> str:
 def _earliest_line(record: Record) -> str:
     earliest = record["earliest_start"]
     at = earliest["at"]["shown"] if earliest["at"] else ""
-    ends = (
-        f" After {earliest['until']['shown']} this lapses: {earliest['lapses']['title']}." if earliest["until"] else ""
-    )
+    until = earliest["until"]
+    lapses_first = bool(until and earliest["at"]) and _moment(until) < _moment(earliest["at"])
+    ends = f" After {until['shown']} this lapses: {earliest['lapses']['title']}." if until and not lapses_first else ""
     if record["verdict"] == "pass":
         opens = f"Start no earlier than {at}." if at else "No clock holds the start."
         return f"{opens}{ends}"
@@ -173,6 +174,10 @@ def _earliest_line(record: Record) -> str:
     if at:
         return f"Not before {at}, and not before everything below is put right.{ends}"
     return "No start can be named: waiting does not cure what holds. Put it right and walk again."
+
+
+def _moment(moment: Record) -> datetime:
+    return datetime.fromisoformat(moment["at"])
 
 
 def _open_then(record: Record) -> tuple[str, ...]:

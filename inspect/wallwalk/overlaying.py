@@ -1,0 +1,168 @@
+"""Lays an overlay over a rule set: other values, added and dropped rules, and for each of them which way it goes.
+
+What the base's own examples come to under the new values has to be what the overlay says they do, no more and no less.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from wallwalk.comparisons import COMPARISONS
+from wallwalk.errors import Fault, InputError, quote
+from wallwalk.fact_proving import example_value, expected_value, fact_faults, is_as, show_example_value
+from wallwalk.limits import AnyLimit, Limit, WordLimit
+from wallwalk.overlay_reader import Overlay
+from wallwalk.proving import moved_a_step, rule_faults, try_example
+from wallwalk.rules import Check, FactRule, OverlayUsed, Override, Rule, RuleSet, checks
+
+LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
+_FIRST = (LOOSER, EITHER, TIGHTER, SAME)
+"""What an inspector has to see first: where a project relaxed what the rule set asks."""
+
+
+def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
+    """`base` with `overlay` over it. Raises `InputError` where its flips or its own examples do not come out so."""
+    limits = {**base.limits, **overlay.limits}
+    overrides: list[Override] = []
+    for changed in overlay.changed:
+        was, now = base.limits[changed.limit.name], changed.limit
+        way = way_of(base, was, now)
+        history = f"{was.written} ({was.basis}), until {overlay.title}: {changed.because}"
+        limits[now.name] = replace(now, history=(*was.history, history))
+        title = now.name.replace("_", " ").capitalize()
+        overrides.append(
+            Override("limit", now.name, title, was.written, now.written, way, changed.because, now.basis, overlay.title)
+        )
+    overrides += _added_and_dropped(base, overlay)
+    laid = replace(base, limits=limits, facts={**base.facts, **overlay.facts})
+    faults = [*_flip_faults(base, laid, overlay)]
+    rules = {name: _with_flips(rule, overlay) for name, rule in base.rules.items()}
+    dropped = {d.rule for d in overlay.dropped}
+    laid = replace(
+        laid,
+        rules={**{name: rule for name, rule in rules.items() if name not in dropped}, **overlay.rules},
+        facts={**{name: _fact_with_flips(fact, overlay) for name, fact in base.facts.items()}, **overlay.facts},
+        themes={**base.themes, **({overlay.title: overlay.title} if overlay.rules else {})},
+        overlays=(
+            *base.overlays,
+            OverlayUsed(overlay.title, overlay.document.file, overlay.revision, overlay.document.sha256),
+        ),
+        overrides=tuple(sorted((*base.overrides, *overrides), key=lambda o: _FIRST.index(o.way))),
+    )
+    faults += rule_faults(replace(laid, rules=overlay.rules))
+    faults += fact_faults(replace(laid, facts=overlay.facts), moved_a_step)
+    if faults:
+        raise InputError(faults)
+    return laid
+
+
+def _added_and_dropped(base: RuleSet, overlay: Overlay) -> Iterator[Override]:
+    for dropped in overlay.dropped:
+        rule = base.rules[dropped.rule]
+        way = LOOSER if rule.grade == "hold" else EITHER
+        yield Override(
+            "rule dropped",
+            rule.name,
+            rule.title,
+            "asked",
+            "not asked",
+            way,
+            dropped.because,
+            dropped.basis,
+            overlay.title,
+        )
+    for rule in overlay.rules.values():
+        because = overlay.because[rule.name]
+        yield Override(
+            "rule added", rule.name, rule.title, "not asked", "asked", TIGHTER, because, rule.basis, overlay.title
+        )
+
+
+# -- which way a change goes ----------------------------------------------------------------------------------------
+
+
+def way_of(rule_set: RuleSet, was: AnyLimit, now: AnyLimit) -> str:
+    """Whether `now` in place of `was` lets more pass, less, or what the rules alone do not tell."""
+    ways = {
+        way
+        for rule in rule_set.rules.values()
+        for condition, narrows in ((rule.require, False), (rule.applies_when, True))
+        for check in checks(condition)
+        if was.name in check.limits
+        for way in (_way(check, was, now, applying=narrows),)
+    }
+    if any(was.name in fact.limits for fact in rule_set.facts.values()):
+        ways.add(EITHER if _differ(was, now) else SAME)
+    ways -= {SAME} if len(ways) > 1 else set()
+    return next(iter(ways)) if len(ways) == 1 else EITHER
+
+
+def _differ(was: AnyLimit, now: AnyLimit) -> bool:
+    if isinstance(was, Limit) and isinstance(now, Limit):
+        return was.amount != now.amount
+    return not (isinstance(was, WordLimit) and isinstance(now, WordLimit) and set(was.words) == set(now.words))
+
+
+def _way(check: Check, was: AnyLimit, now: AnyLimit, *, applying: bool) -> str:
+    """A value that more facts satisfy is looser where it is required, and tighter where it makes a rule apply."""
+    if not _differ(was, now):
+        return SAME
+    more: bool | None = None
+    if isinstance(was, Limit) and isinstance(now, Limit):
+        side = COMPARISONS[check.word].sides[check.limits.index(was.name)]
+        more = now.amount < was.amount if side == "min" else now.amount > was.amount
+    elif isinstance(was, WordLimit) and isinstance(now, WordLimit):
+        before, after = (set(w.words) for w in ((was, now) if check.word == "is_one_of" else (now, was)))
+        more = True if before < after else False if after < before else None
+    if more is None:
+        return EITHER
+    return LOOSER if more != applying else TIGHTER
+
+
+# -- flips ----------------------------------------------------------------------------------------------------------
+
+
+def _flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fault]:
+    """Every example that flips and is not listed so, and every one that is listed and does not."""
+    seen = dict(_seen_flips(base, laid, overlay))
+    document = overlay.document
+    for (name, example), comes_to in seen.items():
+        listed = overlay.flips.get((name, example))
+        if listed is None:
+            found = f"changes what {name} comes to on {quote(example)}, to {comes_to}"
+            yield document.fault(("limits",), found, "list it below flips: of the limit that does it")
+        elif listed != comes_to:
+            found = f"lists {quote(example)} of {name} as coming to {listed}, and it comes to {comes_to}"
+            yield document.fault(("limits",), found, f"write {comes_to}, or mend the limit")
+    for name, example in overlay.flips.keys() - seen.keys():
+        found = f"lists {quote(example)} of {name}, which comes to the same as before"
+        yield document.fault(("limits",), found, "take it out of flips:, or mend the limit")
+
+
+def _seen_flips(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[tuple[tuple[str, str], str]]:
+    moved = {c.limit.name for c in overlay.changed}
+    for rule in base.rules.values():
+        used = {name for c in (*checks(rule.applies_when), *checks(rule.require)) for name in c.limits}
+        for example in rule.examples if used & moved else ():
+            outcome = try_example(laid, rule, example).value
+            if outcome != example.expect:
+                yield (rule.name, example.name), outcome
+    for fact in base.facts.values():
+        for fact_example in fact.examples if moved & set(fact.limits) else ():
+            value = example_value(laid, fact, fact_example)
+            listed = overlay.flips.get((fact.name, fact_example.name))
+            if listed is not None and is_as(value, expected_value(fact, replace(fact_example, expect=listed))):
+                yield (fact.name, fact_example.name), listed
+            elif not is_as(value, expected_value(fact, fact_example)):
+                yield (fact.name, fact_example.name), show_example_value(value)
+
+
+def _with_flips(rule: Rule, overlay: Overlay) -> Rule:
+    examples = tuple(replace(e, expect=overlay.flips.get((rule.name, e.name), e.expect)) for e in rule.examples)
+    return replace(rule, examples=examples)
+
+
+def _fact_with_flips(fact: FactRule, overlay: Overlay) -> FactRule:
+    examples = tuple(replace(e, expect=overlay.flips.get((fact.name, e.name), e.expect)) for e in fact.examples)
+    return replace(fact, examples=examples)
