@@ -62,6 +62,7 @@ ORDER = [
     "report.items",
     "report.logs",
     "report.tables",
+    "report.overrides",
     "report.paper",
     "report.chart_shapes",
     "report.chart_time",

@@ -14,7 +14,7 @@ from wallwalk.rules import Expression, RuleSet
 from wallwalk.steps import Step
 from wallwalk.survey import START, Survey
 from wallwalk.units import in_unit
-from wallwalk.values import Bound, Interval
+from wallwalk.values import NO_LOW, Bound, Interval
 
 Part = Mapping[str, Any]
 
@@ -123,14 +123,22 @@ def _mark(at: Bound, what: str, kind: str, zone: ZoneInfo | None) -> Part:
     return {"at": _second(at), "shown": show_moment(at, zone), "what": what, "kind": kind}
 
 
-def _ends(value: Interval) -> list[int] | None:
+def _drawn(value: Interval) -> Interval:
+    """What is drawn of a moment of which only the latest is known: that one."""
+    return Interval("moment", value.high, value.high) if value.low == NO_LOW else value
+
+
+def _ends(moment: Interval) -> list[int] | None:
+    value = _drawn(moment)
     return _span(value.low, value.high) if value.is_known else None
 
 
-def _shown(value: Interval, zone: ZoneInfo | None) -> str:
+def _shown(moment: Interval, zone: ZoneInfo | None) -> str:
+    value = _drawn(moment)
     if not value.is_known:
         return ""
-    return " to ".join(dict.fromkeys(show_moment(end, zone) for end in (value.low, value.high)))
+    by = "by " if moment.low == NO_LOW else ""
+    return by + " to ".join(dict.fromkeys(show_moment(end, zone) for end in (value.low, value.high)))
 
 
 def _span(begin: Bound, end: Bound) -> list[int]:

@@ -109,7 +109,8 @@ class Facts:
         if expression.word == "logged_at":
             at = climate.at_instant(asked) if isinstance(asked, Instant) else unknown_interval(expression.picked)
             if isinstance(asked, Instant) and climate.logs and not at.is_known:
-                self._note_hidden(((asked.begins, asked.ends),), trail)
+                some = "all of " if asked.begins < asked.ends else ""
+                self._note_hidden(((asked.begins, asked.ends),), some, trail)
             return (at, *operands)
         seen = self.evidence(expression)
         self._note_unseen(seen, [o for o in operands if isinstance(o, Interval) and o.kind == "moment"], trail)
@@ -131,12 +132,11 @@ class Facts:
         ends = max(m.high for m in moments)
         begins = min(m.low for m in moments) if len(moments) > 1 else ends - _LOOKED_BACK
         hidden = [span for span in within(seen.unseen, begins, ends) if length(span) > 0]
-        self._note_hidden(hidden[-_HIDDEN_NAMED:], trail)
+        self._note_hidden(hidden[-_HIDDEN_NAMED:], "", trail)
 
-    def _note_hidden(self, hidden: Iterable[Span], trail: Trail) -> None:
+    def _note_hidden(self, hidden: Iterable[Span], some: str, trail: Trail) -> None:
         for span in hidden:
             shown = " to ".join(dict.fromkeys(show_moment(at, self._survey.zone) for at in span))
-            some = "all of " if span[0] < span[1] else ""
             trail.missing[Missing(LOGS, "Climate logs", f"no log shows {some}{shown}")] = None
 
     def _note_other_scales(self, expression: Expression, trail: Trail) -> None:

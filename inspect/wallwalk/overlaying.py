@@ -60,14 +60,13 @@ def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
 def _added_and_dropped(base: RuleSet, overlay: Overlay) -> Iterator[Override]:
     for dropped in overlay.dropped:
         rule = base.rules[dropped.rule]
-        way = LOOSER if rule.grade == "hold" else EITHER
         yield Override(
             "rule dropped",
             rule.name,
             rule.title,
             "asked",
             "not asked",
-            way,
+            LOOSER,
             dropped.because,
             dropped.basis,
             overlay.title,
@@ -129,22 +128,33 @@ def _flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fau
     document = overlay.document
     for (name, example), comes_to in seen.items():
         listed = overlay.flips.get((name, example))
+        path = ("limits", _moved_limit(base, name, overlay))
         if listed is None:
             found = f"changes what {name} comes to on {quote(example)}, to {comes_to}"
-            yield document.fault(("limits",), found, "list it below flips: of the limit that does it")
+            yield document.fault(path, found, f"write it below flips: {name}: {{{example}: {comes_to}}}")
         elif listed != comes_to:
             found = f"lists {quote(example)} of {name} as coming to {listed}, and it comes to {comes_to}"
-            yield document.fault(("limits",), found, f"write {comes_to}, or mend the limit")
-    for name, example in overlay.flips.keys() - seen.keys():
+            yield document.fault(path, found, f"write {comes_to}, or mend the limit")
+    for name, example in sorted(overlay.flips.keys() - seen.keys()):
         found = f"lists {quote(example)} of {name}, which comes to the same as before"
-        yield document.fault(("limits",), found, "take it out of flips:, or mend the limit")
+        advice = "take it out of flips:, or mend the limit"
+        yield document.fault(("limits", _moved_limit(base, name, overlay)), found, advice)
+
+
+def _moved_limit(base: RuleSet, name: str, overlay: Overlay) -> str:
+    """The first limit the overlay moves of those that a rule or a fact uses."""
+    used = _limits_of(base.rules[name]) if name in base.rules else set(base.facts[name].limits)
+    return next((c.limit.name for c in overlay.changed if c.limit.name in used), overlay.changed[0].limit.name)
+
+
+def _limits_of(rule: Rule) -> set[str]:
+    return {name for c in (*checks(rule.applies_when), *checks(rule.require)) for name in c.limits}
 
 
 def _seen_flips(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[tuple[tuple[str, str], str]]:
     moved = {c.limit.name for c in overlay.changed}
     for rule in base.rules.values():
-        used = {name for c in (*checks(rule.applies_when), *checks(rule.require)) for name in c.limits}
-        for example in rule.examples if used & moved else ():
+        for example in rule.examples if _limits_of(rule) & moved else ():
             outcome = try_example(laid, rule, example).value
             if outcome != example.expect:
                 yield (rule.name, example.name), outcome
@@ -152,9 +162,11 @@ def _seen_flips(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[tupl
         for fact_example in fact.examples if moved & set(fact.limits) else ():
             value = example_value(laid, fact, fact_example)
             listed = overlay.flips.get((fact.name, fact_example.name))
+            if is_as(value, expected_value(fact, fact_example)):
+                continue
             if listed is not None and is_as(value, expected_value(fact, replace(fact_example, expect=listed))):
                 yield (fact.name, fact_example.name), listed
-            elif not is_as(value, expected_value(fact, fact_example)):
+            else:
                 yield (fact.name, fact_example.name), show_example_value(value)
 
 

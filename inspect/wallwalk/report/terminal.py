@@ -36,6 +36,7 @@ def heading(title: str) -> list[str]:
 
 def _lines(view: View) -> Iterator[str]:
     yield from _top(view)
+    yield from _overrides(view)
     for party in view.holds:
         yield from heading(f"HOLDS THE WORK - {party.title}")
         for item in party.items:
@@ -114,6 +115,14 @@ def _caution(item: Item) -> Iterator[str]:
             whom = "" if point.where == "The space" else f" ({point.where})"
             yield from wrap(f"?   Not verified: {item.title}{whom}. Write down: {'; '.join(point.lacking)}", 0, 4)
     yield from wrap(item.put_right, 4)
+
+
+def _overrides(view: View) -> Iterator[str]:
+    if view.overrides:
+        yield from heading("CHANGED BY OVERLAYS - what was relaxed comes first")
+    for one in view.overrides:
+        yield from wrap(f"{one.way.upper()}: {one.what}: {one.was}, now {one.now}", 0, 4)
+        yield from wrap(f"{one.overlay}: {one.because} ({one.basis})", 4)
 
 
 def _near(view: View) -> Iterator[str]:

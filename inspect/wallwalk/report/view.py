@@ -12,6 +12,7 @@ from datetime import datetime
 from wallwalk.record import Record
 from wallwalk.report.items import Around, Item, Line, items_of, subject_title
 from wallwalk.report.logs import DECISIONS, LogLine, NearLine, log_lines, near_lines
+from wallwalk.report.overrides import OverrideLine, override_lines
 from wallwalk.report.paper import Apart, LimitLine, ToWrite, apart_of, limit_lines, to_write
 from wallwalk.report.tables import Sheet, ThemeTable, sheets_of, theme_tables
 
@@ -74,6 +75,7 @@ class View:
     apart: tuple[Apart, ...]
     limits: tuple[LimitLine, ...]
     decision: str
+    overrides: tuple[OverrideLine, ...]
     near: tuple[NearLine, ...]
     logs: tuple[LogLine, ...]
 
@@ -129,6 +131,7 @@ def lay_out(record: Record) -> View:
         apart=tuple(apart_of(not_applying)),
         limits=tuple(limit_lines(record)),
         decision=f"{record['rule_set']['decision']}: {DECISIONS[record['rule_set']['decision']]}",
+        overrides=tuple(override_lines(record)),
         near=tuple(near_lines(record)),
         logs=tuple(log_lines(record)),
     )
