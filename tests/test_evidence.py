@@ -57,9 +57,7 @@ def test_rows_at_either_end_of_the_band_are_in_it_and_a_row_on_its_own_counts() 
     assert found.unseen == ((NO_LOW, 0), (10, NO_HIGH))
 
 
-@pytest.mark.parametrize(
-    ("at", "inside", "unseen"), [(25, ((0, 35),), ()), (26, ((0, 10), (26, 36)), ((10, 26),))]
-)
+@pytest.mark.parametrize(("at", "inside", "unseen"), [(25, ((0, 35),), ()), (26, ((0, 10), (26, 36)), ((10, 26),))])
 def test_a_hole_is_longer_than_one_and_a_half_times_what_the_logger_writes(
     at: int, inside: Spans, unseen: Spans
 ) -> None:

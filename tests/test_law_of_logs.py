@@ -568,7 +568,6 @@ def test_a_row_lost_before_the_time_asked_about_makes_no_excursion_smaller(tmp_p
     assert narrower(survey.read(tmp_path), survey.lacking(0, [row]).read(tmp_path)) == []
 
 
-@pytest.mark.xfail(reason="without columns.temperature another column that is plainly a temperature is read instead")
 def test_the_name_of_a_column_lost_reads_no_other_column(tmp_path: Path) -> None:
     """The survey names the probe among the sheets; the sensor in the logger's own case is no stand-in for it.
 

@@ -681,6 +681,10 @@ def test_a_row_that_is_missing_leaves_a_hole(tmp_path: Path) -> None:
 
 NAMED = 'survey.yaml:10: climate_log[0].file is "log.csv", which'
 EVERY = "write every: as often as it really writes, or give the file as it wrote it"
+NO_TIME = "which is no time between two rows; write a time over nothing, such as 5 min"
+NOT_AS_HEADED = (
+    'climate_log[0].temperature_unit is "°C", which is not what the header says, °F; put it right, or take it out'
+)
 ONCE = "give the file as the logger wrote it; only one of the two can be true"
 
 
@@ -717,18 +721,23 @@ ONCE = "give the file as the logger wrote it; only one of the two can be true"
             {},
             f'log.csv:7: says "68" where line 4 says "50" of the same moment; {ONCE}',
         ),
-        (PLAIN, {"every": "0 h"}, f"{NAMED} writes a row every 0 h; write every: and a time over nothing"),
-        (PLAIN, {"every": "-5 min"}, f"{NAMED} writes a row every -5 min; write every: and a time over nothing"),
-        (PLAIN, {"ended": "2026-03-09 00:59"}, f"{NAMED} ended before it began; put began: and ended: right"),
+        (PLAIN, {"every": "0 h"}, f'survey.yaml:13: climate_log[0].every is "0 h", {NO_TIME}'),
+        (PLAIN, {"every": "-5 min"}, f'survey.yaml:13: climate_log[0].every is "-5 min", {NO_TIME}'),
+        (
+            PLAIN,
+            {"ended": "2026-03-09 00:59"},
+            'survey.yaml:15: climate_log[0].ended is "2026-03-09 00:59", which is before it began, 2026-03-09 01:00; '
+            "put began: and ended: right",
+        ),
         (
             PLAIN,
             {"temperature_unit": "°C"},
-            f"{NAMED} says °F in its header, and the survey says °C; put temperature_unit: right, or take it out",
+            f"survey.yaml:17: {NOT_AS_HEADED}",
         ),
         (
             PLAIN,
             {"columns": "{temperature: Temp °F}", "temperature_unit": "°C"},
-            f"{NAMED} says °F in its header, and the survey says °C; put temperature_unit: right, or take it out",
+            f"survey.yaml:18: {NOT_AS_HEADED}",
         ),
         ("x" * 70_000, {}, f"{NAMED} has a line of over 65,536 characters; name the logger's CSV file"),
         (
@@ -883,7 +892,7 @@ def test_faults_of_several_logs_are_told_in_one_run(tmp_path: Path) -> None:
 # -- what is lacking ------------------------------------------------------------------------------------------------
 
 AT = "climate_log[0].columns.at", "Column of the time"
-NO_LINE = "no line names a column of times; the longest of the first lines:"
+NO_LINE = "no line names one column of times; the longest of the first lines:"
 TEMPERATURE = "climate_log[0].columns.temperature", "Column of the temperature"
 HUMIDITY_COLUMN = "climate_log[0].columns.humidity", "Column of the relative humidity"
 NO_TEMPERATURE = "the file has no one column that is plainly temperature; its columns:"

@@ -92,7 +92,12 @@ def test_the_rest_lies_before_between_and_after(spans: Spans, others: Spans) -> 
 def test_lengths_are_exact_and_a_moment_has_none() -> None:
     """Seconds from begin to end; of the moment without begin or end too, and of nothing."""
     third = F(1, 3)
-    assert [length((0, third)), length((4, 4)), length((NO_LOW, 4)), length((NO_HIGH, NO_HIGH))] == [third, 0, NO_HIGH, 0]
+    assert [length((0, third)), length((4, 4)), length((NO_LOW, 4)), length((NO_HIGH, NO_HIGH))] == [
+        third,
+        0,
+        NO_HIGH,
+        0,
+    ]
     assert [total(()), total(((0, third), (1, 2), (5, 5))), total(((0, 1), (5, NO_HIGH)))] == [0, F(4, 3), NO_HIGH]
     assert [longest(()), longest(((0, third), (1, 2), (5, 5))), longest(((5, 5),))] == [0, 1, 0]
 

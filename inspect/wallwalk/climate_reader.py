@@ -17,7 +17,7 @@ from wallwalk.errors import Fault, InputError, quote
 from wallwalk.evidence import LogRuns, combine
 from wallwalk.facts import LOGS, Facts
 from wallwalk.log_cells import NOTHING, Cells, Gathered, gather
-from wallwalk.log_clock import AnswerWantedError, RowClock, find_clock
+from wallwalk.log_clock import SITE, AnswerWantedError, RowClock, find_clock
 from wallwalk.log_rows import LogFaultError, Notes, OutOfOrderError, Row, columns_of, rows_as_written, rows_sorted
 from wallwalk.log_runs import AtInstant, BandRuns, Read, Stay, Tracing
 from wallwalk.log_table import Asked, Columns
@@ -137,8 +137,8 @@ class _Reader:
             if fault.line:
                 self.faults.append(Fault(file, fault.line, "", fault.found, fault.instead))
             else:
-                found = f"is {quote(file)}, which {fault.found}"
-                self._fault(entry, "file", found, fault.instead)
+                found = f"is {quote(entry.text(fault.key))}, which {fault.found}"
+                self._fault(entry, fault.key, found, fault.instead)
         return self._nothing(entry, {})
 
     def _path(self, place: str, answers: Answers) -> Path | None:
@@ -188,13 +188,15 @@ class _Reader:
         if every is None or began is None or ended is None:
             raise TypeError("a log is read only where these are answered")
         if every.low <= 0:
-            raise LogFaultError(0, f"writes a row every {every.written}", "write every: and a time over nothing")
+            raise LogFaultError(0, "is no time between two rows", "write a time over nothing, such as 5 min", "every")
         if began.low > ended.high:
-            raise LogFaultError(0, "ended before it began", "put began: and ended: right")
+            raise LogFaultError(0, f"is before it began, {began.written}", "put began: and ended: right", "ended")
         return Stay(began, ended, Fraction(every.low), every.written)
 
     def _clock(self, entry: _Entry) -> tzinfo | None:
         name = entry.text("clock")
+        if name is not None and name.lower() == SITE and self.survey.zone is None:
+            raise AnswerWantedError("clock", "it keeps the site's clock, and time_zone is not given")
         return None if name is None else find_clock(name, self.survey.zone)
 
     def _pass(self, entry: _Entry, stay: Stay, columns: Columns, rows: Callable[[Notes], Iterator[Row]]) -> _Read:
@@ -320,8 +322,8 @@ def _unit(kind: str, columns: Columns, entry: _Entry) -> Unit | None:
         return UNITS[kind]["%RH"]
     said = entry.text("temperature_unit")
     if columns.unit and said and columns.unit != said:
-        found = f"says {columns.unit} in its header, and the survey says {said}"
-        raise LogFaultError(0, found, "put temperature_unit: right, or take it out")
+        found = f"is not what the header says, {columns.unit}"
+        raise LogFaultError(0, found, "put it right, or take it out", "temperature_unit")
     name = said or columns.unit
     return UNITS[kind][name] if name else None
 

@@ -120,7 +120,11 @@ def _most_unbroken(outside: Spans, until: Interval, forgiven: Bound) -> Bound:
     """The most of what is unbroken up to any moment of `until`: most of all where a break begins or forgiving ends."""
     begins = {until.low, until.high, *(begin for begin, _ in within(outside, until.low, until.high))}
     moments = begins | set(_used_up(outside, until, forgiven))
-    return max(at - unbroken_since(outside, at, forgiven, points=True) for at in moments)
+    lasting = [at - unbroken_since(outside, at, forgiven, points=True) for at in moments]
+    for begin in begins - {until.low}:  # just before a break begins, it is not there yet
+        before = tuple(span for span in outside if span[0] < begin)
+        lasting.append(begin - unbroken_since(before, begin, forgiven, points=True))
+    return max(lasting)
 
 
 def _used_up(breaks: Spans, until: Interval, forgiven: Bound) -> list[Bound]:
@@ -241,4 +245,4 @@ def _sure(runs: Iterable[Run], begin: Interval, end: Interval) -> Iterable[Run]:
 
 
 def _possible(runs: Iterable[Run], reached: Spans) -> Iterable[Run]:
-    return (r for r in runs if r.says != INSIDE and within(reached, *r.reaches))
+    return (r for r in runs if r.says != INSIDE and within(reached, r.begins, r.ends))

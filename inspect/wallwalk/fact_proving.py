@@ -59,7 +59,7 @@ def _wrong_examples(rule_set: RuleSet, fact: FactRule) -> Iterator[Fault]:
         try:
             found, expected = example_value(rule_set, fact, example), expected_value(fact, example)
         except _BadExampleError as error:
-            yield fault(f"{error.found} in {quote(example.name)}", error.instead)
+            yield fault(f"in {quote(example.name)} {error.found}", error.instead)
             continue
         if not is_as(found, expected):
             shown = show_example_value(dataclasses.replace(found, unit=expected.unit or found.unit))
@@ -170,6 +170,9 @@ def _climate(rule_set: RuleSet, survey: Survey, example: FactExample) -> Climate
     if example.log is None:
         return Climate()
     begins, every = (_one(example.log, key, kind) for key, kind in (("begins", "moment"), ("every", "duration")))
+    if begins.low != begins.high or every.low != every.high or every.low <= 0:
+        found = f"has a log that begins {quote(example.log['begins'])} and writes every {quote(example.log['every'])}"
+        raise _BadExampleError(found, "write one moment, and one time over nothing")
     columns = {kind: _column(example.log, kind) for kind in LOGGED}
     count = max(map(len, columns.values()))
     last = begins.low + every.low * max(0, count - 1)

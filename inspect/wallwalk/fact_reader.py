@@ -42,8 +42,8 @@ def read_fact(known: Known, document: Document, name: str, part: Mapping[str, An
     examples = tuple(
         FactExample(
             example["name"],
-            _lists_as_tuples(example["given"]),
-            _lists_as_tuples(example["log"]) if "log" in example else None,
+            _lists_as_tuples(example["given"], (*path, "examples", i, "given")),
+            _lists_as_tuples(example["log"], (*path, "examples", i, "log")) if "log" in example else None,
             example["expect"],
             document.line((*path, "examples", i)),
         )
@@ -52,8 +52,11 @@ def read_fact(known: Known, document: Document, name: str, part: Mapping[str, An
     return FactRule(name, title, about, expression, examples, document.file, document.line(path))
 
 
-def _lists_as_tuples(answers: Mapping[str, Any]) -> dict[str, Any]:
+def _lists_as_tuples(answers: Mapping[str, Any], path: Path_) -> dict[str, Any]:
     """Answers by question, as an example writes them: a list where there is one for each entry of a list."""
+    for question, answer in answers.items():
+        if not all(isinstance(one, str | bool) for one in (answer if isinstance(answer, list) else [answer])):
+            raise refuse((*path, question), "is no answer", "write one answer, or a list of one for each entry")
     return {
         question: tuple(map(_word, answer)) if isinstance(answer, list) else _word(answer)
         for question, answer in answers.items()
@@ -163,6 +166,8 @@ def _limit(known: Known, inside: Node, path: Path_) -> Expression:
 def _without_pick(inside: Node, measure: Measure, path: Path_) -> tuple[Node, str]:
     words = PICKS[measure.picks]
     picked = inside.get(measure.picks) if isinstance(inside, dict) else None
+    if isinstance(picked, str) and picked not in words:
+        raise refuse((*path, measure.picks), f"is {quote(picked)}", f"write one of: {', '.join(words)}")
     if not isinstance(inside, dict) or picked not in words:
         parts = " and ".join(f"{part}:" for part in measure.parts)
         found = "has no scale" if measure.picks == "scale" else "does not say what is logged"

@@ -65,9 +65,9 @@ class RowClock:
         into = int(minute) * 60 + int(second or 0)
         if int(minute) > 59 or int(second or 0) > 59:
             raise RowTimeError("no such time of day")
-        if isinstance(hour, str):  # a clock change lies in this hour
-            return self._by_the_minute(hour, into)
-        return hour + into + Fraction(f"0.{part}") if part else hour + into
+        # Where a clock change lies in the hour, it is told minute by minute.
+        seconds = self._by_the_minute(hour, into) if isinstance(hour, str) else hour + into
+        return seconds + Fraction(f"0.{part}") if part else seconds
 
     def _hour(self, day_hour: str, half: str | None, offset: str | None) -> int | str:
         """When that hour begins; or, where the clock changes in it, its local beginning as text."""
@@ -101,7 +101,9 @@ class RowClock:
         if len(first) == 4:
             year, month, day = int(first), int(second), int(third)
         else:
-            if self._date_order in (None, "year-month-day"):
+            if self._date_order == "year-month-day":
+                raise RowTimeError("no year first, as date_order says")
+            if self._date_order is None:
                 shown = f"{first}/{second}/{third}"
                 raise AnswerWantedError("date_order", f"nothing says which number is the month in dates like {shown}")
             by_month = self._date_order == "month-day-year"

@@ -27,10 +27,14 @@ Row = tuple[Fraction | int, tuple[str, str], int]
 
 
 class LogFaultError(ValueError):
-    """A file that cannot be read as a log, or contradicts what the survey says; `line` is 0 for the file as a whole."""
+    """A file that cannot be read as a log, or contradicts what the survey says; `line` is 0 for the file as a whole.
 
-    def __init__(self, line: int, found: str, instead: str) -> None:
+    `key` is the answer of the survey that it is about, where it is about one.
+    """
+
+    def __init__(self, line: int, found: str, instead: str, key: str = "file") -> None:
         super().__init__(found)
+        self.key = key
         self.line = line
         self.found = found
         self.instead = instead
@@ -130,7 +134,7 @@ def _rows(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterat
         lines = _lines(text)
         for _ in range(header):
             next(lines)
-        reader = csv.reader(lines, delimiter=SEPARATORS[columns.separator])
+        reader = csv.reader(lines, delimiter=SEPARATORS[columns.separator], strict=True)
         try:
             for fields in reader:
                 if len(fields) != count and len(fields) == count + 1 and fields[0].strip().isdecimal():

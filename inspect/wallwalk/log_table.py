@@ -15,10 +15,20 @@ HEADER_WITHIN = 50
 """Loggers write a few lines about themselves first; the header is looked for in this many."""
 
 _UNIT = re.compile(
-    r"(?:[°º�]\s*|[(\[]|\bdeg(?:rees)?\.?\s*|[,_\s])([CF])[)\]]?$|\b(celsius|fahrenheit)\b", re.IGNORECASE
+    r"[°º�]\s*([CF])\b|[(\[]([CF])[)\]]|\bdeg(?:rees)?\.?\s*([CF])\b|\btemp(?:erature)?[\s,_]+([CF])$"
+    r"|\b(c)elsius\b|\b(f)ahrenheit\b",
+    re.IGNORECASE,
 )
+_TIME = re.compile(r"^(?!.*elapsed).*time", re.IGNORECASE)
 _TEMPERATURE = re.compile(r"temp|[°º�]\s*[CF]\b", re.IGNORECASE)
 _HUMIDITY = re.compile(r"humid|\brh\b|%\s*rh", re.IGNORECASE)
+_OTHER = re.compile(
+    r"^(?:|#|no\.?|nr\.?|number|row|record|id|index|events?|marks?|notes?|status|alarms?)$"
+    r"|date|time|light|lux|co2|pressure|battery|volt|signal|occupancy|dew|ratio|absolute|specific|wet.?bulb|heat.?index",
+    re.IGNORECASE,
+)
+"""Names of columns that are plainly neither. With any other beside it, no column is plainly the temperature."""
+
 _NEITHER = re.compile(r"dew|ratio|absolute|specific|wet.?bulb|heat.?index", re.IGNORECASE)
 
 
@@ -60,14 +70,15 @@ def find_columns(lines: Iterable[str], asked: Asked) -> Columns:
     rows.sort(key=lambda row: (row[0], -len(row[2])))  # in each line, first the separator that parts it most
     timed = [(n, s, names, at) for n, s, names in rows if _names(names) and (at := _time_columns(names, asked))]
     for number, separator, names, at in timed:
-        if _quantities(names, asked):
+        if any(set(places) - set(at) for places in _quantities(names, asked).values()):
             return _columns(names, separator, number, at, asked)
     for number, separator, names, at in timed:  # no quantity is plain; say so of the line that names its columns
         if len(names) > len(at):
             return _columns(names, separator, number, at, asked)
     longest = max((names for _, _, names in rows), key=len, default=[])
     named = ", ".join(quote(name, 30) for name in longest[:12]) or "nothing"
-    raise AnswerWantedError("columns.at", f"no line names a column of times; the longest of the first lines: {named}")
+    what = "one column of times" if asked.at is None else f"one column {quote(asked.at)}"
+    raise AnswerWantedError("columns.at", f"no line names {what}; the longest of the first lines: {named}")
 
 
 def _names(fields: list[str]) -> bool:
@@ -103,9 +114,10 @@ def _not_one(quantity: str, names: list[str], asked: Asked) -> str:
 
 def _time_columns(names: list[str], asked: Asked) -> tuple[int, ...]:
     if asked.at is not None:
-        return _called(names, asked.at)[:1]
+        called = _called(names, asked.at)
+        return called if len(called) == 1 else ()
     dates = [i for i, name in enumerate(names) if "date" in name.lower() and len(name) <= 40]
-    times = [i for i, name in enumerate(names) if "time" in name.lower() and len(name) <= 40]
+    times = [i for i, name in enumerate(names) if _TIME.search(name) and len(name) <= 40]
     both = sorted({*dates, *times})
     if len(both) == 1:
         return (both[0],)
@@ -119,10 +131,19 @@ def _quantities(names: list[str], asked: Asked) -> dict[str, tuple[int, ...]]:
         ("temperature", asked.temperature, _TEMPERATURE.search),
         ("humidity", asked.humidity, _HUMIDITY.search),
     )
+    named_ones = {i for _, named, _ in recognised if named is not None for i in _called(names, named)}
+    named_ones |= set(_called(names, asked.at)) if asked.at is not None else set()
     found = {}
-    for quantity, named, is_plainly in recognised:
-        plain = (i for i, name in enumerate(names) if is_plainly(name) and not _NEITHER.search(name))
-        places = _called(names, named) if named is not None else tuple(plain)
+    plainly = {
+        i: quantity
+        for quantity, _, is_plainly in recognised
+        for i, name in enumerate(names)
+        if is_plainly(name) and not _NEITHER.search(name)
+    }
+    strange = any(i not in plainly and i not in named_ones and not _OTHER.search(name) for i, name in enumerate(names))
+    for quantity, named, _ in recognised:
+        plain = () if strange else tuple(i for i, of in plainly.items() if of == quantity)
+        places = _called(names, named) if named is not None else plain
         if places:
             found[quantity] = places
     return found
@@ -135,6 +156,4 @@ def _called(names: list[str], named: str) -> tuple[int, ...]:
 
 def _unit_of(name: str) -> str | None:
     found = _UNIT.search(name)
-    if found is None:
-        return None
-    return f"°{(found[1] or found[2][0]).upper()}"
+    return None if found is None else f"°{next(filter(None, found.groups())).upper()}"

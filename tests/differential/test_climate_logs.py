@@ -190,5 +190,8 @@ def test_every_fact_of_a_real_log_is_what_polars_makes_of_it(case: Case, tmp_pat
             shown = by_polars.shown(numbers, (_scaled(ends[0]), _scaled(ends[1])), _scaled(spread), case.every)
             for window in _windows(chance, numbers["t"].to_list(), case.every):
                 counts.update(_compared(seen, shown, window, _forgiven(chance, shown, window[1])))
-    assert [counts.total(), *(sum(n for (fact, _), n in counts.items() if fact == f) for f in COUNTED)] == [320, *[40] * 3]
+    assert [counts.total(), *(sum(n for (fact, _), n in counts.items() if fact == f) for f in COUNTED)] == [
+        320,
+        *[40] * 3,
+    ]
     assert {telling: counts[telling] for telling in TELLING if counts[telling] < 5} == {}
