@@ -23,7 +23,7 @@ _TIME = re.compile(r"^(?!.*elapsed).*time", re.IGNORECASE)
 _TEMPERATURE = re.compile(r"temp|[°º�]\s*[CF]\b", re.IGNORECASE)
 _HUMIDITY = re.compile(r"humid|\brh\b|%\s*rh", re.IGNORECASE)
 _OTHER = re.compile(
-    r"^(?:|#|no\.?|nr\.?|number|row|record|id|index|events?|marks?|notes?|status|alarms?)$"
+    r"^(?:|#|no\.?|nr\.?|n[º°o]\.?|number|row|record|id|index|events?|marks?|notes?|status|alarms?)$"
     r"|date|time|light|lux|co2|pressure|battery|volt|signal|occupancy|dew|ratio|absolute|specific|wet.?bulb|heat.?index",
     re.IGNORECASE,
 )
