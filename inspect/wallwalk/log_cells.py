@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from wallwalk.errors import quote
 from wallwalk.log_rows import LogFaultError, Notes, Row
-from wallwalk.log_runs import MOST_CELLS, TOO_SOON, Stay
+from wallwalk.log_runs import MOST_CELLS, TOO_SOON, Stay, whole
 from wallwalk.units import Unit, show_number
 from wallwalk.values import Bound, Interval
 
@@ -79,14 +79,14 @@ def gather(
     takers: Mapping[str, Iterable[Taker]],
 ) -> Gathered:
     """Takes each row past everyone, in order; what is wrong with a row is noted, or raised as `LogFaultError`."""
-    begins, too_soon, count = stay.began.high, stay.every * TOO_SOON, 0
+    begins, ends, too_soon, count = whole(stay.began.high), whole(usable_until), whole(stay.every * TOO_SOON), 0
     first: Row | None = None
     before: Row | None = None
     columns = tuple(cells)
     several = [(i, one, tuple(takers[one.kind])) for i, one in enumerate(columns) if one.unit is not None]
     for row in rows:
         seconds = row[0]
-        if not begins <= seconds <= usable_until:
+        if not begins <= seconds <= ends:
             notes.add("not from the time it stood here with its calibration good; not used", row[2])
             continue
         if before is None:
