@@ -58,7 +58,7 @@ def _wrong_examples(rule_set: RuleSet, fact: FactRule) -> Iterator[Fault]:
         fault = partial(Fault, fact.file, example.line, f"facts.{fact.name}")
         try:
             found, expected = example_value(rule_set, fact, example), expected_value(fact, example)
-        except _BadExampleError as error:
+        except BadExampleError as error:
             yield fault(f"in {quote(example.name)} {error.found}", error.instead)
             continue
         if not is_as(found, expected):
@@ -67,7 +67,7 @@ def _wrong_examples(rule_set: RuleSet, fact: FactRule) -> Iterator[Fault]:
             yield fault(says, "mend the example or the fact")
 
 
-class _BadExampleError(ValueError):
+class BadExampleError(ValueError):
     """An example that cannot be tried; what was found, and what to write instead."""
 
     def __init__(self, found: str, instead: str) -> None:
@@ -85,7 +85,7 @@ def example_value(rule_set: RuleSet, fact: FactRule, example: FactExample) -> In
     survey = dataclasses.replace(survey, climate=_climate(rule_set, survey, example))
     value = Facts(rule_set, survey, subject)[fact.name].value
     if not isinstance(value, Interval):
-        raise _BadExampleError("is no quantity", "take the examples out; only a quantity is made with limits")
+        raise BadExampleError("is no quantity", "take the examples out; only a quantity is made with limits")
     return value
 
 
@@ -97,7 +97,7 @@ def expected_value(fact: FactRule, example: FactExample) -> Interval:
     try:
         value = _read(kind, text.removesuffix(_MORE).removesuffix(_LESS))
     except UnitError as error:
-        raise _BadExampleError(f"expects {quote(text)}", error.instead) from error
+        raise BadExampleError(f"expects {quote(text)}", error.instead) from error
     low = NO_LOW if text.endswith(_LESS) else value.low
     return Interval(kind, low, NO_HIGH if text.endswith(_MORE) else value.high, value.unit)
 
@@ -124,7 +124,7 @@ def _subjects(rule_set: RuleSet, fact: FactRule, example: FactExample) -> tuple[
         question = _question(rule_set, fact.about, path)
         if bool(question.roll) != isinstance(given, tuple):
             instead = "write a list, one answer for each entry" if question.roll else "write one answer"
-            raise _BadExampleError(f"gives {quote(path)} in another form than the survey asks it", instead)
+            raise BadExampleError(f"gives {quote(path)} in another form than the survey asks it", instead)
         read = [_answer(question, text) for text in (given if isinstance(given, tuple) else (given,))]
         if not question.roll:
             answers[question.about][path] = read[0]
@@ -149,7 +149,7 @@ def _question(rule_set: RuleSet, about: str, path: str) -> Question:
     question = rule_set.questions.find(about, path)
     if question is None:
         known = [p for a, p in rule_set.questions.questions if a in {about, SPACE}]
-        raise _BadExampleError(f"gives {quote(path)}, which the survey does not ask", closest(path, known))
+        raise BadExampleError(f"gives {quote(path)}, which the survey does not ask", closest(path, known))
     return question
 
 
@@ -157,10 +157,10 @@ def _answer(question: Question, text: str) -> Answer:
     try:
         value = read_answer(question, text, _ZONE)
     except UnitError as error:
-        raise _BadExampleError(f"gives {quote(question.path)} as {quote(text)}", error.instead) from error
+        raise BadExampleError(f"gives {quote(question.path)} as {quote(text)}", error.instead) from error
     if value is None:
         instead = f"write one of: {', '.join(question.choices) or 'yes, no'}"
-        raise _BadExampleError(f"gives {quote(question.path)} as {quote(text)}", instead)
+        raise BadExampleError(f"gives {quote(question.path)} as {quote(text)}", instead)
     return Answer(question.path, 0, value)
 
 
@@ -172,7 +172,7 @@ def _climate(rule_set: RuleSet, survey: Survey, example: FactExample) -> Climate
     begins, every = (_one(example.log, key, kind) for key, kind in (("begins", "moment"), ("every", "duration")))
     if begins.low != begins.high or every.low != every.high or every.low <= 0:
         found = f"has a log that begins {quote(example.log['begins'])} and writes every {quote(example.log['every'])}"
-        raise _BadExampleError(found, "write one moment, and one time over nothing")
+        raise BadExampleError(found, "write one moment, and one time over nothing")
     columns = {kind: _column(example.log, kind) for kind in LOGGED}
     count = max(map(len, columns.values()))
     last = begins.low + every.low * max(0, count - 1)
@@ -197,7 +197,7 @@ def _one(log: Mapping[str, str | tuple[str, ...]], key: str, kind: str) -> Inter
     try:
         return _read(kind, text if isinstance(text, str) else "")
     except UnitError as error:
-        raise _BadExampleError(f"has a log whose {key} is {quote(text)}", error.instead) from error
+        raise BadExampleError(f"has a log whose {key} is {quote(text)}", error.instead) from error
 
 
 def _column(log: Mapping[str, str | tuple[str, ...]], kind: str) -> tuple[str, ...]:
@@ -205,7 +205,7 @@ def _column(log: Mapping[str, str | tuple[str, ...]], kind: str) -> tuple[str, .
     texts = column if isinstance(column, tuple) else (column,)
     for text in texts:
         if text != NOT_KNOWN and _cell(kind, text) is None:
-            raise _BadExampleError(f"has a log with the {kind} {quote(text)}", "write one quantity, or not known")
+            raise BadExampleError(f"has a log with the {kind} {quote(text)}", "write one quantity, or not known")
     return texts
 
 

@@ -304,6 +304,8 @@ def _limit_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
 
 
 def _tests_needed(area: Interval, first: Interval, over: Interval, then: Interval, each: Interval) -> Interval:
+    if each.low <= 0:
+        return unknown_interval("number")
     least = _needed(area.low, first.low, over.high, then.low, each.high)
     return Interval("number", least, _needed(area.high, first.high, over.low, then.high, each.low))
 
@@ -313,7 +315,7 @@ def _needed(area: Bound, first: Bound, over: Bound, then: Bound, each: Bound) ->
     further = max(Fraction(0), area - over)
     if further == 0 or then == 0:
         return first
-    if isinstance(further, float) or each <= 0:
+    if isinstance(further, float):
         return NO_HIGH
     return first + then * (Fraction(0) if isinstance(each, float) else -(-further / each // 1))
 

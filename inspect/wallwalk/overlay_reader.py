@@ -8,11 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from wallwalk.errors import Fault, InputError, quote
+from wallwalk.fact_reader import words_of
 from wallwalk.limit_reader import read_limit
-from wallwalk.limits import AnyLimit, Limit
+from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.refusal import RefusedError, refuse
 from wallwalk.rule_reader import rule_schema
-from wallwalk.rules import FactRule, Rule, RuleSet
+from wallwalk.rules import FactRule, Rule, RuleSet, checks
 from wallwalk.section_reader import Sections
 from wallwalk.shape import closest, shape_faults
 from wallwalk.yamlio import Document, Path_, read_yaml
@@ -123,7 +124,9 @@ class _Reader:
                 continue
             path: Path_ = ("limits", name)
             try:
-                yield Changed(_moved(base, part, path), part["because"])
+                moved = _moved(base, part, path)
+                _refuse_odd_words(self.base, moved, path)
+                yield Changed(moved, part["because"])
             except RefusedError as refused:
                 self.faults += [self.document.fault(*fault) for fault in refused.faults]
 
@@ -137,13 +140,18 @@ class _Reader:
             dict.fromkeys((*self.base.limits, *self.base.facts, *self.base.rules), f"in {self.base.name}")
         )
         added: Any = {
-            section: {name: part for name, part in parts.items() if name not in self.base.limits}
+            section: {n: part for n, part in parts.items() if section != "limits" or n not in self.base.limits}
             for section, parts in _as_theme(self.data).items()
         }
         document = Document(self.document.file, added, self.document.lines, self.document.sha256)
-        sections.read({self.data["overlay"]: document})
+        sections.read({self._theme(): document})
         self.faults += sections.faults
         return sections
+
+    def _theme(self) -> str:
+        """What the theme of the added rules is called by: the overlay's title, where no theme has that name."""
+        title: str = self.data["overlay"]
+        return f"{title} (overlay)" if title in self.base.themes else title
 
     def _dropped(self) -> Iterator[Dropped]:
         for name, part in self.data.get("drop", {}).items():
@@ -154,6 +162,7 @@ class _Reader:
                 self.faults.append(self.document.fault(("drop", name), found, closest(name, self.base.rules)))
 
     def _flips(self) -> Iterator[tuple[tuple[str, str], str]]:
+        seen: dict[tuple[str, str], str] = {}
         for limit, part in self.data.get("limits", {}).items():
             for name, flips in part.get("flips", {}).items():
                 of = self.base.rules.get(name) or self.base.facts.get(name)
@@ -161,15 +170,31 @@ class _Reader:
                 if of is None:
                     known = [*self.base.rules, *self.base.facts]
                     found = f"is no rule or fact of {self.base.name}"
-                    self.faults.append(self.document.fault(path, found, closest(name, known)))
+                    advice = closest(name, known, where=f"see wallwalk rules show {self.base.name}")
+                    self.faults.append(self.document.fault(path, found, advice))
                     continue
                 examples = [e.name for e in of.examples]
                 for example, expect in flips.items():
-                    if example in examples:
+                    if seen.setdefault((name, example), expect) != expect:
+                        found = f"comes to {expect} here, and to {seen[name, example]} under another limit"
+                        self.faults.append(self.document.fault((*path, example), found, "write one of the two"))
+                    elif example in examples:
                         yield (name, example), expect
                     else:
                         advice = closest(example, examples)
                         self.faults.append(self.document.fault((*path, example), "is no example of it", advice))
+
+
+def _refuse_odd_words(base: RuleSet, limit: AnyLimit, path: Path_) -> None:
+    """A word that no answer can be would stand for nothing, without a word."""
+    if not isinstance(limit, WordLimit):
+        return
+    for rule in base.rules.values():
+        for check in (*checks(rule.applies_when), *checks(rule.require)):
+            choices = words_of(base.facts[check.fact].kinded) if limit.name in check.limits else limit.words
+            for word in limit.words:
+                if word not in choices:
+                    raise refuse(path, f"has the word {quote(word)}", f"write words of: {', '.join(choices)}")
 
 
 def _moved(base: AnyLimit, part: Mapping[str, Any], path: Path_) -> AnyLimit:

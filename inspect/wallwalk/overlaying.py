@@ -5,16 +5,20 @@ What the base's own examples come to under the new values has to be what the ove
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.errors import Fault, InputError, quote
-from wallwalk.fact_proving import example_value, expected_value, fact_faults, is_as, show_example_value
+from wallwalk.fact_proving import BadExampleError, example_value, expected_value, fact_faults, is_as, show_example_value
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.overlay_reader import Overlay
 from wallwalk.proving import moved_a_step, rule_faults, try_example
-from wallwalk.rules import Check, FactRule, OverlayUsed, Override, Rule, RuleSet, checks
+from wallwalk.rules import Check, FactExample, FactRule, OverlayUsed, Override, Rule, RuleSet, checks
+from wallwalk.values import Interval
+from wallwalk.yamlio import Path_
 
 LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
 _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
@@ -43,7 +47,7 @@ def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
         laid,
         rules={**{name: rule for name, rule in rules.items() if name not in dropped}, **overlay.rules},
         facts={**{name: _fact_with_flips(fact, overlay) for name, fact in base.facts.items()}, **overlay.facts},
-        themes={**base.themes, **({overlay.title: overlay.title} if overlay.rules else {})},
+        themes={**base.themes, **{rule.theme: overlay.title for rule in overlay.rules.values()}},
         overlays=(
             *base.overlays,
             OverlayUsed(overlay.title, overlay.document.file, overlay.revision, overlay.document.sha256),
@@ -107,16 +111,21 @@ def _way(check: Check, was: AnyLimit, now: AnyLimit, *, applying: bool) -> str:
     """A value that more facts satisfy is looser where it is required, and tighter where it makes a rule apply."""
     if not _differ(was, now):
         return SAME
-    more: bool | None = None
-    if isinstance(was, Limit) and isinstance(now, Limit):
-        side = COMPARISONS[check.word].sides[check.limits.index(was.name)]
-        more = now.amount < was.amount if side == "min" else now.amount > was.amount
-    elif isinstance(was, WordLimit) and isinstance(now, WordLimit):
-        before, after = (set(w.words) for w in ((was, now) if check.word == "is_one_of" else (now, was)))
-        more = True if before < after else False if after < before else None
-    if more is None:
+    more = _lets_more(check, was, now)
+    if len(more) != 1:
         return EITHER
-    return LOOSER if more != applying else TIGHTER
+    return LOOSER if more != {applying} else TIGHTER
+
+
+def _lets_more(check: Check, was: AnyLimit, now: AnyLimit) -> set[bool]:
+    """Whether more facts satisfy `check` with `now`, for each place of the limit in it; both where it cannot be told."""
+    if isinstance(was, Limit) and isinstance(now, Limit):
+        sides = (s for s, name in zip(COMPARISONS[check.word].sides, check.limits, strict=True) if name == was.name)
+        return {(now.amount < was.amount) == (side == "min") for side in sides}
+    if isinstance(was, WordLimit) and isinstance(now, WordLimit):
+        before, after = (set(w.words) for w in ((was, now) if check.word == "is_one_of" else (now, was)))
+        return {before < after} if before < after or after < before else {True, False}
+    return {True, False}
 
 
 # -- flips ----------------------------------------------------------------------------------------------------------
@@ -128,23 +137,39 @@ def _flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fau
     document = overlay.document
     for (name, example), comes_to in seen.items():
         listed = overlay.flips.get((name, example))
-        path = ("limits", _moved_limit(base, name, overlay))
+        path = _moved_limit(base, laid, overlay, name, example)
         if listed is None:
             found = f"changes what {name} comes to on {quote(example)}, to {comes_to}"
-            yield document.fault(path, found, f"write it below flips: {name}: {{{example}: {comes_to}}}")
+            yield document.fault(path, found, f"write it below flips: {name}: {{{_key(example)}: {comes_to}}}")
         elif listed != comes_to:
             found = f"lists {quote(example)} of {name} as coming to {listed}, and it comes to {comes_to}"
             yield document.fault(path, found, f"write {comes_to}, or mend the limit")
     for name, example in sorted(overlay.flips.keys() - seen.keys()):
         found = f"lists {quote(example)} of {name}, which comes to the same as before"
-        advice = "take it out of flips:, or mend the limit"
-        yield document.fault(("limits", _moved_limit(base, name, overlay)), found, advice)
+        path = _moved_limit(base, laid, overlay, name, example)
+        yield document.fault(path, found, "take it out of flips:, or mend the limit")
 
 
-def _moved_limit(base: RuleSet, name: str, overlay: Overlay) -> str:
-    """The first limit the overlay moves of those that a rule or a fact uses."""
-    used = _limits_of(base.rules[name]) if name in base.rules else set(base.facts[name].limits)
-    return next((c.limit.name for c in overlay.changed if c.limit.name in used), overlay.changed[0].limit.name)
+def _key(example: str) -> str:
+    """The name of an example as YAML takes it between braces."""
+    return (
+        example
+        if re.fullmatch(r"[^\W\d](?:[\w .°%'/-]*[\w.°%])?", example)
+        else json.dumps(example, ensure_ascii=False)
+    )
+
+
+def _moved_limit(base: RuleSet, laid: RuleSet, overlay: Overlay, name: str, example: str) -> Path_:
+    """Where the limit stands that by itself makes that example flip; else the first one that is used there."""
+    rule, fact = base.rules.get(name), base.facts.get(name)
+    used = _limits_of(rule) if rule else set(fact.limits) if fact else set()
+    moved = [c.limit.name for c in overlay.changed if c.limit.name in used]
+    tried = [e for e in rule.examples if e.name == example] if rule else []
+    for limit in moved:
+        alone = replace(base, limits={**base.limits, limit: laid.limits[limit]})
+        if rule and any(try_example(alone, rule, e).value != e.expect for e in tried):
+            return ("limits", limit)
+    return ("limits", *moved[:1])
 
 
 def _limits_of(rule: Rule) -> set[str]:
@@ -164,10 +189,17 @@ def _seen_flips(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[tupl
             listed = overlay.flips.get((fact.name, fact_example.name))
             if is_as(value, expected_value(fact, fact_example)):
                 continue
-            if listed is not None and is_as(value, expected_value(fact, replace(fact_example, expect=listed))):
-                yield (fact.name, fact_example.name), listed
-            else:
-                yield (fact.name, fact_example.name), show_example_value(value)
+            shown = show_example_value(value)
+            as_listed = listed is not None and _comes_to(fact, fact_example, listed, value)
+            yield (fact.name, fact_example.name), listed if as_listed and listed else shown
+
+
+def _comes_to(fact: FactRule, example: FactExample, listed: str, value: Interval) -> bool:
+    """Whether what is listed is the value that the example comes to; no quantity of its kind is none."""
+    try:
+        return is_as(value, expected_value(fact, replace(example, expect=listed)))
+    except BadExampleError:
+        return False
 
 
 def _with_flips(rule: Rule, overlay: Overlay) -> Rule:

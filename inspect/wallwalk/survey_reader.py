@@ -52,6 +52,7 @@ class _Reader:
         if not isinstance(data, dict):
             raise InputError(self.faults)
         self._read_zone(data)
+        self._refuse_unsaid_overlays(data)
         named = self._entries(data, "instruments", SPACE, (), {})
         by_name = {e["name"].value.written: e for e in named.entries if "name" in e}
         lends = {"instruments": by_name}
@@ -61,6 +62,12 @@ class _Reader:
         if self.faults:
             raise InputError(self.faults)
         return Survey(self.document.file, self.document.sha256, self.zone, space, others, self.questions)
+
+    def _refuse_unsaid_overlays(self, data: dict[str, Node]) -> None:
+        """What is laid over the rule set is no answer that may be open: by another one, another verdict comes out."""
+        written = self.document.data
+        if isinstance(written, dict) and "overlays" in written and "overlays" not in data:
+            self._fault(("overlays",), "does not say which", "write a list of files, or take it out")
 
     def _read_zone(self, data: dict[str, Node]) -> None:
         name = data.get("time_zone")

@@ -48,6 +48,9 @@ def _named_overlays(survey: Survey, folder: Path) -> Iterator[Path]:
             found = f"is {quote(file.value.written)}, which is not in the folder of the survey"
             advice = "put the file beside the survey, and write its name"
             raise InputError([Fault(survey.file, file.line, file.place, found, advice)])
+        if not path.is_file():
+            found = f"is {quote(file.value.written)}, which is {'a folder' if path.is_dir() else 'not there'}"
+            raise InputError([Fault(survey.file, file.line, file.place, found, "write the name of an overlay's file")])
         yield path
 
 
