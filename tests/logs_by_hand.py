@@ -11,7 +11,8 @@ from wallwalk.evidence import LogRuns
 from wallwalk.log_runs import BandRuns, Stay
 from wallwalk.values import Bound, Interval
 
-BAND = Band("temperature", Fraction(20), Fraction(30), guarded=True)
+LOW, HIGH = Fraction(20), Fraction(30)
+BAND = Band("temperature", LOW, HIGH, guarded=True)
 EVERY = 10
 
 Ends = tuple[Bound, Bound]

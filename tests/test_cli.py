@@ -60,7 +60,7 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
         "These checks wait for it",
         "CAUTIONS - local code and licensed practice decide",
         "CLIMATE LOGS",
-        "PASSED 121 of 172 checks that can hold the work",
+        "PASSED 131 of 195 checks that can hold the work",
     ]
 
 

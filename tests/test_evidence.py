@@ -6,9 +6,12 @@ between them.
 
 from __future__ import annotations
 
-import pytest
-from logs_by_hand import Ends, Log, duration, every_row, log, moment
+from collections.abc import Callable
+from fractions import Fraction
 
+import pytest
+
+from logs_by_hand import Ends, Log, duration, every_row, log, moment
 from wallwalk.evidence import (
     Evidence,
     combine,
@@ -22,6 +25,9 @@ from wallwalk.evidence import (
 )
 from wallwalk.spans import EVER, Spans
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, unknown_interval
+
+Fact = Callable[[Evidence, Interval, Interval], Interval]
+"""A fact of a window."""
 
 
 def seen(*logs: Log, complete: bool = True) -> Evidence:
@@ -112,7 +118,7 @@ def test_where_no_log_stood_nothing_is_seen() -> None:
 
 
 def test_a_log_may_have_stood_there_from_the_first_moment_it_may_have_begun_to_the_last_it_may_have_ended() -> None:
-    """Set down at some time from 10 to 20 s, taken away from 30 to 45 s: rows count from 20 to 30 s, absence does not."""
+    """Set down at some time from 10 to 20 s, taken away from 30 to 45 s: rows count from 20 to 30 s only."""
     other = log(every_row(25, 25, 25, 25, 25, 25), ended=50)
     found = seen(other, log(every_row(25, 25, 25, 15, 15), began=(10, 20), ended=(30, 45)))
     assert (found.inside, found.outside) == (((0, 10), (20, 20), (45, 50)), ((30, 30),))
@@ -155,8 +161,16 @@ TWO_BREAKS = log(every_row(25, 15, 15, 25, 25, 35, 25, 25), ended=70)
 
 @pytest.mark.parametrize(
     ("forgiving", "low", "high"),
-    [(0, 10, 20), (1, 10, 50), (9, 10, 50), (10, 10, NO_HIGH), (19, 10, NO_HIGH), (20, 40, NO_HIGH), (49, 40, NO_HIGH)]
-    + [(50, 70, NO_HIGH)],
+    [
+        (0, 10, 20),
+        (1, 10, 50),
+        (9, 10, 50),
+        (10, 10, NO_HIGH),
+        (19, 10, NO_HIGH),
+        (20, 40, NO_HIGH),
+        (49, 40, NO_HIGH),
+        (50, 70, NO_HIGH),
+    ],
 )
 def test_breaks_are_forgiven_as_long_as_they_sum_to_no_more(forgiving: int, low: Bound, high: Bound) -> None:
     """Back from 70 s. For the least the second takes 20 s and both 50 s; for the most none, and both 10 s.
@@ -169,7 +183,6 @@ def test_breaks_are_forgiven_as_long_as_they_sum_to_no_more(forgiving: int, low:
 @pytest.mark.parametrize(
     ("until", "forgiving", "low", "high"),
     [
-        (20, 0, 0, 0),  # out from this moment on, and surely not in for the ten seconds before
         (30, 0, 0, 0),
         (30, 10, 0, NO_HIGH),  # ten of the seconds out are forgiven for the most, twenty not in are not for the least
         (30, 20, 30, NO_HIGH),
@@ -233,3 +246,213 @@ def test_until_some_time_held_is_the_least_and_the_most_of_all_of_it(
 ) -> None:
     """The start may be at any of these moments."""
     assert kept(seen(ONE_BREAK), moment(*until), forgiving) == (low, high)
+
+
+def test_until_some_time_in_a_break_what_is_forgiven_is_used_up_on_the_way() -> None:
+    """Not in for 30 s and then from 40 s on: 40 s are used up at 50 s, and a moment later the count starts at 30 s.
+
+    Out to 30 s and then from 60 s on: 10 s are used up at 70 s, and until then the count has grown to 40 s.
+    """
+    assert kept(seen(TWO_BREAKS), moment(45, 70), 40) == (20, NO_HIGH)
+    twice = log(every_row(15, 15, 15, 15, 25, 25, 15, 15, 15, 15, 25))
+    assert kept(seen(twice), moment(65, 90), 10) == (0, 40)
+
+
+# -- the facts of a window ------------------------------------------------------------------------------------------
+
+TWO_OUT = log(every_row(25, 25, 15, 15, 15, 25, 25, 33, 25, 25), ended=90)
+"""In to 10 s, out at 15 °C from 20 to 40 s, in from 50 to 60 s, at 33 °C at 70 s, in from 80 to 90 s."""
+
+
+def window(begin: int | Ends, end: int | Ends) -> tuple[Interval, Interval]:
+    """From one moment to another, each known exactly or not."""
+    begins, finishes = (moment(*at) if isinstance(at, tuple) else moment(at) for at in (begin, end))
+    return begins, finishes
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "low", "high"),
+    [
+        (0, 90, 30, 70),
+        (0, 10, 10, 10),
+        (0, 20, 10, 20),
+        (20, 40, 0, 0),
+        (25, 35, 0, 0),
+        (15, 45, 0, 10),
+        (55, 65, 5, 10),
+        (70, 70, 0, 0),
+        (90, 100, 0, 10),  # nothing was seen after the last row
+        (-20, 0, 0, 20),
+        (50, 40, 0, 0),  # ends before it begins
+        ((0, 5), (10, 15), 5, 15),
+        ((NO_LOW, 0), 10, 10, NO_HIGH),
+    ],
+)
+def test_time_in_band_is_what_was_surely_in_to_what_was_not_surely_out(
+    begin: int | Ends, end: int | Ends, low: Bound, high: Bound
+) -> None:
+    """Each end of the window on a row, between rows, in a break and where nothing was seen; and not known exactly."""
+    assert ends(time_in_band(seen(TWO_OUT), *window(begin, end))) == (low, high)
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "low", "high"),
+    [
+        (0, 90, 20, 40),
+        (0, 15, 0, 5),
+        (30, 45, 10, 15),
+        (55, 90, 0, 20),
+        (50, 60, 0, 0),
+        (80, 120, 0, 30),
+        (50, 40, 0, 0),
+        ((0, 30), (35, 90), 5, 40),
+        (0, (60, NO_HIGH), 20, NO_HIGH),
+    ],
+)
+def test_the_longest_excursion_was_surely_out_at_the_least_and_not_surely_in_at_the_most(
+    begin: int | Ends, end: int | Ends, low: Bound, high: Bound
+) -> None:
+    """Only what of an excursion lies in the window counts; what was not seen may have been one."""
+    assert ends(longest_excursion(seen(TWO_OUT), *window(begin, end))) == (low, high)
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "low", "high"),
+    [
+        (0, 90, 2, 2),
+        (0, 10, 0, 0),
+        (0, 15, 0, 1),
+        (25, 35, 1, 1),
+        (45, 50, 0, 1),
+        (50, 60, 0, 0),
+        (30, 90, 2, 2),
+        (-1, 90, 2, NO_HIGH),
+        (0, 91, 2, NO_HIGH),
+        (50, 40, 0, 0),
+        ((0, 30), (75, 90), 2, 2),
+        ((0, 55), (65, 90), 0, 2),
+    ],
+)
+def test_excursions_are_counted_where_all_was_seen(begin: int | Ends, end: int | Ends, low: Bound, high: Bound) -> None:
+    """Out on one row is one; between a row in and a row out there may be one; where nothing was seen, any number."""
+    assert ends(excursions(seen(TWO_OUT), *window(begin, end))) == (low, high)
+
+
+def test_excursions_with_no_row_inside_between_them_may_be_one() -> None:
+    """15, 21 and 15, each ± 2 °C: one excursion at the least, and nobody knows how many. So too across a hole."""
+    doubted = log(every_row(25, 25, 15, 21, 15, 25, 25), ended=60, spread=2)
+    holed = log(every_row(25, 25, 15, None, 15, 25, 25), ended=60)
+    assert [ends(excursions(seen(one), *window(0, 60))) for one in (doubted, holed)] == [(1, NO_HIGH)] * 2
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "spread", "low", "high"),
+    [
+        (0, 90, 0, 5, 5),
+        (0, 90, 1, 4, 6),
+        (55, 90, 0, 3, 3),
+        (50, 60, 0, 0, 0),
+        (0, 15, 0, 0, 5),  # the excursion may have begun by then
+        (30, 35, 0, 5, 5),
+        (0, 95, 0, 5, NO_HIGH),
+        (-5, 90, 0, 5, NO_HIGH),
+        (50, 40, 0, 0, 0),
+        ((0, 15), (18, 25), 0, 0, 5),
+    ],
+)
+def test_the_furthest_is_of_every_excursion_that_reaches_into_the_window(
+    begin: int | Ends, end: int | Ends, spread: int, low: Bound, high: Bound
+) -> None:
+    """15 °C is 5 under the band and 33 °C is 3 over it, each give or take `spread`."""
+    given = log({at: int(amount) for at, (amount, _) in TWO_OUT.rows.items()}, ended=90, spread=spread)
+    found = furthest_out(seen(given), *window(begin, end))
+    assert (found.kind, *ends(found)) == ("temperature difference", low, high)
+
+
+def test_what_was_not_seen_of_an_excursion_may_have_been_further_out() -> None:
+    """Out from 10 s to 40 s but for a row lost at 20 s, asked of what came after: it may have been any amount."""
+    holed = log(every_row(25, 15, None, 16, 16, 25), ended=50)
+    assert ends(furthest_out(seen(holed), *window(35, 50))) == (4, NO_HIGH)
+    assert ends(degree_hours(seen(holed), *window(35, 50))) == (Fraction(4 * 10, 3600), NO_HIGH)
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "spread", "low", "high"),
+    [
+        (0, 90, 0, 100, 260),  # 20 s at 5; ten seconds on either side of that, and of the row at 33 °C
+        (0, 90, 1, 80, 240 + 80),
+        (30, 35, 0, 100, 200),  # the whole of it
+        (55, 90, 0, 0, 60),
+        (50, 60, 0, 0, 0),
+        (0, 95, 0, 100, NO_HIGH),
+        (50, 40, 0, 0, 0),
+    ],
+)
+def test_degree_hours_are_of_every_excursion_that_reaches_into_the_window(
+    begin: int, end: int, spread: int, low: Bound, high: Bound
+) -> None:
+    """In °C times seconds here: between two rows out, at the least the nearer and at the most the further."""
+    given = log({at: int(amount) for at, (amount, _) in TWO_OUT.rows.items()}, ended=90, spread=spread)
+    found = degree_hours(seen(given), *window(begin, end))
+    assert (found.kind, found.low * 3600, found.high * 3600) == ("degree hours", low, high)
+
+
+def test_without_any_log_every_fact_may_be_anything() -> None:
+    """None of the time, all of it, and everything between."""
+    nothing, whole = no_evidence("humidity"), window(0, 90)
+    assert kept(nothing, 90, 10) == (0, NO_HIGH)
+    assert [ends(fact(nothing, *whole)) for fact in (time_in_band, longest_excursion)] == [(0, 90), (0, 90)]
+    unbounded = [fact(nothing, *whole) for fact in (excursions, furthest_out, degree_hours)]
+    assert [ends(fact) for fact in unbounded] == [(0, NO_HIGH)] * 3
+    assert [fact.kind for fact in unbounded] == ["number", "humidity", "degree hours"]
+
+
+# -- where several logs meet in one moment --------------------------------------------------------------------------
+
+IN = log(every_row(*[25] * 11))
+"""In from 0 to 100 s."""
+
+OUT_UNTIL_30 = log(every_row(25, 15, 15, 15), ended=30)
+OUT_FROM_30 = log(every_row(15, 15, 15, 25, begins=30), began=30, ended=60)
+"""One log taken away as another is set down, and out on both sides of that moment, from 10 s to 50 s."""
+
+
+def test_an_excursion_goes_on_from_the_log_that_ends_to_the_one_that_begins() -> None:
+    """Beside a log that is in throughout: not surely in from 0 to 60 s, and surely out for 40 s of that."""
+    found = seen(IN, OUT_UNTIL_30, OUT_FROM_30)
+    assert (found.inside, found.outside) == (((0, 0), (60, 100)), ((10, 50),))
+    assert ends(longest_excursion(found, *window(0, 100))) == (40, 60)
+    assert kept(found, 100, 45) == (40, NO_HIGH)
+
+
+def test_a_log_that_begins_outside_at_the_very_moment_asked_about() -> None:
+    """One log in until 30 s, another out from 30 s on: until 30 s the band was held, whatever was out from then on."""
+    found = seen(log(every_row(25, 25, 25, 25), ended=30), log(every_row(15, 15, begins=30), began=30, ended=40))
+    assert kept(found, 30, 0) == (30, NO_HIGH)
+
+
+def test_a_log_that_ends_inside_as_another_begins_outside_parts_no_excursion() -> None:
+    """In until 30 s, and then out by another log from 30 s to 60 s: one excursion, with a row lost or not."""
+    before, after = log(every_row(25, 25, 25, 25), ended=30), log(every_row(*[15] * 4, begins=30), began=30, ended=60)
+    counts = [excursions(seen(before, one), *window(0, 60)) for one in (after, after.without(40))]
+    assert [ends(count) for count in counts] == [(1, 1), (1, NO_HIGH)]
+
+
+@pytest.mark.parametrize("fact", [excursions, furthest_out, degree_hours])
+def test_a_row_at_the_end_of_the_window_and_the_start_of_its_log_may_be_lost(fact: Fact) -> None:
+    """A log that begins outside as the window ends: with or without that row, nothing of it is in the window."""
+    out = log(every_row(15, 15, 25, begins=50), began=50, ended=70)
+    assert fact(seen(IN, out.without(50)), *window(0, 50)).includes(fact(seen(IN, out), *window(0, 50)))
+
+
+@pytest.mark.parametrize("fact", [excursions, furthest_out, degree_hours])
+def test_a_row_at_the_only_moment_asked_about_may_be_lost(fact: Fact) -> None:
+    """From 30 s to 30 s, in the middle of an excursion: without its row the air may have been anything."""
+    out = log(every_row(25, 25, 15, 15, 15, 25))
+    assert fact(seen(out.without(30)), *window(30, 30)).includes(fact(seen(out), *window(30, 30)))
+
+
+@pytest.mark.parametrize("fact", [excursions, furthest_out, degree_hours])
+def test_nothing_reaches_into_a_time_that_ends_before_it_begins(fact: Fact) -> None:
+    """From 35 to 25 s, in the middle of an excursion."""
+    assert ends(fact(seen(log(every_row(25, 25, 15, 15, 15, 25))), *window(35, 25))) == (0, 0)

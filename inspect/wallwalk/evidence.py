@@ -77,12 +77,14 @@ def combine(kind: str, logs: Iterable[LogRuns], *, complete: bool) -> Evidence:
         seen = union(seen, own)
         inside = intersection(inside, union(own, log.absent))
         absent = intersection(absent, log.absent)
+    outside = union((r.begins, r.ends) for log in several for r in log.runs if r.says in {BELOW, ABOVE})
+    inside = tuple(s for s in intersection(inside, seen) if length(s) or not within(outside, *s))
     unseen = union(absent, *(log.unseen for log in several)) if complete else EVER
     unsure = (r.reaches for log in several for r in log.runs if r.says == UNSURE)
     return Evidence(
         kind,
-        intersection(inside, seen) if complete else (),
-        union((r.begins, r.ends) for log in several for r in log.runs if r.says in {BELOW, ABOVE}),
+        inside if complete else (),
+        outside,
         unseen,
         union(unseen, unsure),
         tuple(log.runs for log in several),
@@ -103,7 +105,7 @@ def held(seen: Evidence, until: Interval, forgiving: Interval) -> Interval:
     return Interval(
         "duration",
         _least_unbroken(broken, until, forgiving.low),
-        _most_unbroken(seen.outside, until, forgiving.high),
+        _most_unbroken(seen, until, forgiving.high),
         "h",
     )
 
@@ -116,12 +118,14 @@ def _least_unbroken(broken: Spans, until: Interval, forgiven: Bound) -> Bound:
     return min(lasting)
 
 
-def _most_unbroken(outside: Spans, until: Interval, forgiven: Bound) -> Bound:
+def _most_unbroken(seen: Evidence, until: Interval, forgiven: Bound) -> Bound:
     """The most of what is unbroken up to any moment of `until`: most of all where a break begins or forgiving ends."""
+    outside = seen.outside
     begins = {until.low, until.high, *(begin for begin, _ in within(outside, until.low, until.high))}
     moments = begins | set(_used_up(outside, until, forgiven))
     lasting = [at - unbroken_since(outside, at, forgiven, points=True) for at in moments]
-    for begin in begins - {until.low}:  # just before a break begins, it is not there yet
+    inside_until = {end for _, end in seen.inside}
+    for begin in (b for b in begins if b != until.low or b in inside_until):  # just before a break, it is not there yet
         before = tuple(span for span in outside if span[0] < begin)
         lasting.append(begin - unbroken_since(before, begin, forgiven, points=True))
     return max(lasting)
@@ -181,20 +185,21 @@ def longest_excursion(seen: Evidence, begin: Interval, end: Interval) -> Interva
 def excursions(seen: Evidence, begin: Interval, end: Interval) -> Interval:
     """How often the air left the band, from `begin` to `end`."""
     low, back_at = 0, None
-    for begins, ends in _inner(seen.outside, begin, end):
-        if back_at is None or within(seen.inside, back_at, begins):
+    for begins, ends in _surely_out(seen, begin, end):
+        if back_at is None or any(b < begins and e > back_at for b, e in seen.inside):
             low += 1
         back_at = ends
     high: Bound = NO_HIGH
     if not total(within(seen.doubtful, begin.low, end.high)):
-        high = Fraction(sum(length(span) > 0 for span in within(rest(seen.inside), begin.low, end.high)))
+        high = Fraction(len(_reached(seen, begin, end)))
     return Interval("number", Fraction(low), max(Fraction(low), high))
 
 
 def furthest_out(seen: Evidence, begin: Interval, end: Interval) -> Interval:
     """How far outside the band the air got in any excursion that reaches into the time from `begin` to `end`."""
     kind = "temperature difference" if seen.kind == "temperature" else seen.kind
-    low = max((r.furthest[0] for runs in seen.runs for r in _sure(runs, begin, end)), default=ZERO)
+    out = _surely_out(seen, begin, end)
+    low = max((r.furthest[0] for runs in seen.runs for r in _sure(runs, out)), default=ZERO)
     reached = _reached(seen, begin, end)
     high: Bound = NO_HIGH
     if not _hidden(seen, reached):
@@ -204,7 +209,8 @@ def furthest_out(seen: Evidence, begin: Interval, end: Interval) -> Interval:
 
 def degree_hours(seen: Evidence, begin: Interval, end: Interval) -> Interval:
     """How far outside times how long, of all excursions that reach into the time from `begin` to `end`, in °C·h."""
-    low = max((_sum(r.outside[0] for r in _sure(runs, begin, end)) for runs in seen.runs), default=ZERO)
+    out = _surely_out(seen, begin, end)
+    low = max((_sum(r.outside[0] for r in _sure(runs, out)) for runs in seen.runs), default=ZERO)
     reached = _reached(seen, begin, end)
     high: Bound = NO_HIGH
     if not _hidden(seen, reached):
@@ -220,6 +226,12 @@ def _reached(seen: Evidence, begin: Interval, end: Interval) -> Spans:
     if begin.low > end.high:
         return ()
     return tuple(span for span in rest(seen.inside) if span[1] > begin.low and span[0] < end.high)
+
+
+def _surely_out(seen: Evidence, begin: Interval, end: Interval) -> Spans:
+    """What surely lies in the time from `begin` to `end` of excursions that reach into it."""
+    reached = _reached(seen, Interval("moment", begin.high, begin.high), Interval("moment", end.low, end.low))
+    return intersection(_inner(seen.outside, begin, end), union(reached))
 
 
 def _hidden(seen: Evidence, spans: Spans) -> bool:
@@ -240,8 +252,8 @@ def _sum(amounts: Iterable[Bound]) -> Bound:
     return sum(amounts, ZERO)
 
 
-def _sure(runs: Iterable[Run], begin: Interval, end: Interval) -> Iterable[Run]:
-    return (r for r in runs if r.says in {BELOW, ABOVE} and r.ends >= begin.high and r.begins <= end.low)
+def _sure(runs: Iterable[Run], out: Spans) -> Iterable[Run]:
+    return (r for r in runs if r.says in {BELOW, ABOVE} and within(out, r.begins, r.ends))
 
 
 def _possible(runs: Iterable[Run], reached: Spans) -> Iterable[Run]:

@@ -118,7 +118,7 @@ def _way(check: Check, was: AnyLimit, now: AnyLimit, *, applying: bool) -> str:
 
 
 def _lets_more(check: Check, was: AnyLimit, now: AnyLimit) -> set[bool]:
-    """Whether more facts satisfy `check` with `now`, for each place of the limit in it; both where it cannot be told."""
+    """Whether more facts satisfy `check` with `now`, by each place of the limit in it; both where nobody can tell."""
     if isinstance(was, Limit) and isinstance(now, Limit):
         sides = (s for s, name in zip(COMPARISONS[check.word].sides, check.limits, strict=True) if name == was.name)
         return {(now.amount < was.amount) == (side == "min") for side in sides}

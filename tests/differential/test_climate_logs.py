@@ -16,10 +16,10 @@ from random import Random
 
 import polars as pl
 import pytest
+
 from differential import by_polars
 from differential.by_polars import DECIMALS, Shown
 from surveys import rigid_sheet, survey_from
-
 from wallwalk import evidence
 from wallwalk.climate import Band
 from wallwalk.climate_reader import read_climate

@@ -22,7 +22,7 @@ class OverrideLine:
     way: str
     what: str
     was: str
-    now: str
+    here: str
     because: str
     basis: str
     overlay: str

@@ -121,7 +121,7 @@ def _overrides(view: View) -> Iterator[str]:
     if view.overrides:
         yield from heading("CHANGED BY OVERLAYS - what was relaxed comes first")
     for one in view.overrides:
-        yield from wrap(f"{one.way.upper()}: {one.what}: {one.was}, now {one.now}", 0, 4)
+        yield from wrap(f"{one.way.upper()}: {one.what}: {one.was}, now {one.here}", 0, 4)
         yield from wrap(f"{one.overlay}: {one.because} ({one.basis})", 4)
 
 
