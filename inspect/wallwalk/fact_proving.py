@@ -27,7 +27,8 @@ from wallwalk.rules import AS_READ, SIMPLE, FactExample, FactRule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Subject, Survey
 from wallwalk.survey_reader import read_answer
-from wallwalk.values import NO_HIGH, NO_LOW, Interval, unknown_interval
+from wallwalk.units import BASE, in_unit, show_number, with_unit
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, unknown_interval
 from wallwalk.wording import NOT_KNOWN, show_value
 
 _ZONE = find_zone("UTC")
@@ -108,8 +109,24 @@ def is_as(found: Interval, expected: Interval) -> bool:
 
 
 def show_example_value(value: Interval) -> str:
-    """A fact's value as an example expects it."""
-    return show_value(dataclasses.replace(value, written=""), (), _ZONE)
+    """A fact's value as an example expects it: exactly, and so that it can be written there."""
+    if value.kind == "moment" or not (isinstance(value.low, Fraction) or isinstance(value.high, Fraction)):
+        return show_value(dataclasses.replace(value, written=""), (), _ZONE)
+    unit = value.unit or BASE[value.kind]
+    ends = [_exactly(end, value.kind, unit) for end in (value.low, value.high)]
+    if value.low == value.high:
+        return with_unit(ends[0], unit)
+    if value.low == NO_LOW:
+        return with_unit(ends[1], unit) + _LESS
+    return with_unit(ends[0], unit) + _MORE if value.high == NO_HIGH else with_unit(f"{ends[0]} to {ends[1]}", unit)
+
+
+def _exactly(end: Bound, kind: str, unit: str) -> str:
+    """A number as a decimal where it is one of few digits, else as a fraction."""
+    exact = Fraction(in_unit(end, kind, unit)) if isinstance(end, Fraction) else None
+    if exact is None:
+        return ""
+    return show_number(exact, 6) if round(exact, 6) == exact else f"{exact.numerator}/{exact.denominator}"
 
 
 def _read(kind: str, text: str) -> Interval:

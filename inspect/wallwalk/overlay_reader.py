@@ -41,7 +41,10 @@ class Dropped:
 
 @dataclass(frozen=True, slots=True)
 class Overlay:
-    """One overlay, all its names and kinds resolved against the base it was read for."""
+    """One overlay, all its names and kinds resolved against the base it was read for.
+
+    `listed` is the limit below which each flip is listed.
+    """
 
     title: str
     document: Document
@@ -53,6 +56,7 @@ class Overlay:
     because: Mapping[str, str]
     dropped: tuple[Dropped, ...]
     flips: Flips
+    listed: Mapping[tuple[str, str], str]
 
 
 def read_overlay(path: Path, base: RuleSet, file: str | None = None) -> Overlay:
@@ -91,6 +95,7 @@ class _Reader:
         self.data: Any = document.data
         self.base = base
         self.faults: list[Fault] = []
+        self.listed: dict[tuple[str, str], str] = {}
 
     def overlay(self) -> Overlay:
         changed = tuple(self._changed())
@@ -115,6 +120,7 @@ class _Reader:
             },
             dropped=dropped,
             flips=flips,
+            listed=self.listed,
         )
 
     def _changed(self) -> Iterator[Changed]:
@@ -179,6 +185,7 @@ class _Reader:
                         found = f"comes to {expect} here, and to {seen[name, example]} under another limit"
                         self.faults.append(self.document.fault((*path, example), found, "write one of the two"))
                     elif example in examples:
+                        self.listed[name, example] = limit
                         yield (name, example), expect
                     else:
                         advice = closest(example, examples)

@@ -145,9 +145,8 @@ def _flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fau
             found = f"lists {quote(example)} of {name} as coming to {listed}, and it comes to {comes_to}"
             yield document.fault(path, found, f"write {comes_to}, or mend the limit")
     for name, example in sorted(overlay.flips.keys() - seen.keys()):
-        found = f"lists {quote(example)} of {name}, which comes to the same as before"
-        path = _moved_limit(base, laid, overlay, name, example)
-        yield document.fault(path, found, "take it out of flips:, or mend the limit")
+        path = ("limits", overlay.listed[name, example], "flips", name, example)
+        yield document.fault(path, "comes to the same as before", "take it out, or mend the limit")
 
 
 def _key(example: str) -> str:
@@ -164,10 +163,15 @@ def _moved_limit(base: RuleSet, laid: RuleSet, overlay: Overlay, name: str, exam
     rule, fact = base.rules.get(name), base.facts.get(name)
     used = _limits_of(rule) if rule else set(fact.limits) if fact else set()
     moved = [c.limit.name for c in overlay.changed if c.limit.name in used]
-    tried = [e for e in rule.examples if e.name == example] if rule else []
     for limit in moved:
         alone = replace(base, limits={**base.limits, limit: laid.limits[limit]})
-        if rule and any(try_example(alone, rule, e).value != e.expect for e in tried):
+        if rule and any(try_example(alone, rule, e).value != e.expect for e in rule.examples if e.name == example):
+            return ("limits", limit)
+        if fact and any(
+            not is_as(example_value(alone, fact, e), expected_value(fact, e))
+            for e in fact.examples
+            if e.name == example
+        ):
             return ("limits", limit)
     return ("limits", *moved[:1])
 
