@@ -232,6 +232,7 @@ def test_hours_are_those_of_a_zone_that_is_half_an_hour_off() -> None:
     assert [t.label for t in choose_ticks(axis, None).ticks] == [f"0{n}:00" for n in range(7)]
 
 
+@pytest.mark.slow
 @given(
     first=st.integers(at("2020-01-01"), at("2030-01-01")),
     minutes=st.integers(10, 3 * 366 * 24 * 60),

@@ -36,6 +36,7 @@ def test_the_exit_code_is_the_verdict(name: str) -> None:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [p.stem for p in EXAMPLES])
 def test_the_summary_fits_80_columns_and_needs_no_colour(name: str) -> None:
     """Plain lines of at most 80 characters, without any escape, whether on a terminal or through a pipe."""
@@ -114,6 +115,7 @@ def test_a_start_that_cannot_be_read_is_one_message() -> None:
     )
 
 
+@pytest.mark.slow
 def test_explain_says_why_and_how_a_survey_fared() -> None:
     """The reading as written, its line, the limit and the outcome of each wall stand in one place."""
     out = " ".join(wallwalk("explain", "primer-has-dwelled", "examples/110-link-corridor.yaml").stdout.split())
@@ -148,6 +150,7 @@ def test_every_command_has_help(command: list[str]) -> None:
     assert len(done.stdout.splitlines()[2].strip()) > 20
 
 
+@pytest.mark.slow
 def test_a_terminal_that_lacks_letters_is_no_error() -> None:
     """Where the terminal has other letters, names are shown with escapes and the verdict stands."""
     done = wallwalk("check", "examples/204-treatment-room.yaml", PYTHONIOENCODING="cp1251")
@@ -185,6 +188,7 @@ def test_a_report_never_goes_over_the_survey(tmp_path: Path) -> None:
     assert done.stderr == f"../{tmp_path.name}/room.json: is the survey itself; give the report another name\n"
 
 
+@pytest.mark.slow
 def test_explain_takes_part_of_a_name_or_title_and_lists_what_it_could_mean() -> None:
     """`dwelled` is one rule; `no-pva` could be two, and both are named."""
     assert wallwalk("explain", "dwelled").stdout.startswith("primer-has-dwelled | Primer has dried long enough")

@@ -120,6 +120,7 @@ def test_no_findings_are_no_pass() -> None:
     assert verdict_of(()) is Verdict.HOLD
 
 
+@pytest.mark.slow
 def test_the_same_inputs_give_the_same_bytes_anywhere(tmp_path: Path) -> None:
     """Another hash seed, another time zone of the machine, another language: the record is the same, byte for byte."""
     records = []

@@ -70,6 +70,7 @@ def draw_less(data: st.DataObject, survey: Any) -> Any:  # noqa: ANN401
     return less
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 @settings(max_examples=12, deadline=None, suppress_health_check=QUIET)
 @given(data=st.data())

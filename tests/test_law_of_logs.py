@@ -179,6 +179,7 @@ def outcome(findings: tuple[Finding, ...], rule: str) -> Outcome:
 HELD, FREE = "band-held-before-start", "no-excursion-before-start"
 
 
+@pytest.mark.slow
 def test_the_surveys_made_up_here_come_out_every_way(tmp_path: Path) -> None:
     """The law would be easy to hold over logs that say nothing: these pass, hold and are not verified."""
     found = [findings_in(random_survey(seed).read(tmp_path)) for seed in range(30)]
@@ -208,6 +209,7 @@ def lose_rows(data: st.DataObject, survey: Logged) -> Logged:
     return less
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None, suppress_health_check=QUIET)
 @given(seed=st.integers(0, 2**32 - 1), data=st.data())
 def test_a_few_rows_may_be_lost(seed: int, data: st.DataObject, tmp_path: Path) -> None:
@@ -293,6 +295,7 @@ def of_north(survey: Survey) -> Outcome:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("humidities", "expected"),
     [
@@ -358,6 +361,7 @@ def test_any_answer_about_logs_and_instruments_may_be_lost(name: str, lose: Any)
     assert {place: what for place, what in found.items() if what != ([], [])} == {}
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None, suppress_health_check=QUIET)
 @given(seed=st.integers(0, 2**32 - 1), data=st.data())
 def test_answers_about_random_logs_may_be_lost(seed: int, data: st.DataObject, tmp_path: Path) -> None:

@@ -691,6 +691,7 @@ def window(data: st.DataObject) -> tuple[Interval, Interval]:
     return (begin, end) if begin.low < end.high else (end, begin)
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(st.data(), st.sampled_from(OF_A_WINDOW), ROWS, SPREADS)
 def test_a_window_known_less_well_never_gives_a_narrower_fact(
@@ -704,6 +705,7 @@ def test_a_window_known_less_well_never_gives_a_narrower_fact(
     assert includes(after, before)
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(st.data(), st.sampled_from(["held", *OF_A_WINDOW[:3]]), ROWS, SPREADS)
 def test_rows_lost_or_known_less_well_never_give_a_narrower_fact(
@@ -717,6 +719,7 @@ def test_rows_lost_or_known_less_well_never_give_a_narrower_fact(
     assert includes(measured(word, logged(*less, spread=more), *BAND_ENDS, *others), before)
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(st.data(), ROWS, SPREADS)
 def test_what_is_forgiven_known_less_well_never_gives_a_narrower_fact(
@@ -730,6 +733,7 @@ def test_what_is_forgiven_known_less_well_never_gives_a_narrower_fact(
     assert includes(wide, measured("held", seen, *BAND_ENDS, until, narrow))
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(st.data(), ROWS, SPREADS)
 def test_held_until_some_moment_is_never_narrower(data: st.DataObject, rows: list[str | None], spread: str) -> None:

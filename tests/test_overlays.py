@@ -601,6 +601,7 @@ def overlays_in(record: Path) -> list[str]:
     return [o["file"] for o in json.loads(record.read_text(encoding="utf-8"))["rule_set"]["overlays"]]
 
 
+@pytest.mark.slow
 def test_check_takes_overlays_on_the_command_line(tmp_path: Path) -> None:
     """Each is laid over the rule set in the order given; the summary and the record name both."""
     given_ = ("--overlay", ORRELANE.name, "--overlay", QUILLEN.name)
@@ -610,6 +611,7 @@ def test_check_takes_overlays_on_the_command_line(tmp_path: Path) -> None:
     assert overlays_in(tmp_path / "room.json") == [ORRELANE.name, QUILLEN.name]
 
 
+@pytest.mark.slow
 def test_overlays_that_a_survey_names_come_before_those_of_the_command_line(tmp_path: Path) -> None:
     """Those of the survey in the order written, then those of the command line; the last one to change a limit wins."""
     hours = {"a": "23.91 h", "b": "23.92 h", "c": "23.93 h", "d": "23.94 h"}
@@ -695,6 +697,7 @@ def test_overlays_that_nobody_knows_are_refused(named: str | None, tmp_path: Pat
     assert (done.returncode, done.stdout) == (2, "")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
@@ -746,6 +749,7 @@ def test_show_and_test_take_in_what_an_overlay_adds_and_drops(tmp_path: Path) ->
     assert tested.startswith(f"rigid-sheet: {said}; ")
 
 
+@pytest.mark.slow
 def test_rules_test_refuses_an_overlay_with_a_mistake(tmp_path: Path) -> None:
     """Exit code 2, the message on standard error, and no word that anything was proven."""
     project(tmp_path)
@@ -1006,6 +1010,7 @@ def assert_goes(name: str, steps: Fraction | int, data: Any) -> None:  # noqa: A
     assert strict_verdict is not Verdict.PASS or lax_verdict is Verdict.PASS
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None, suppress_health_check=QUIET)
 @given(name=st.sampled_from(sorted(required_only())), steps=st.sampled_from(STEPS), data=surveys())
 def test_a_tighter_limit_lets_nothing_more_pass_and_a_looser_one_holds_nothing_more(
@@ -1062,6 +1067,7 @@ def test_a_list_of_words_goes_the_way_it_is_used(name: str, word: str, way: str)
     assert [(o.name, o.way) for o in without_word(name, word).overrides] == [(name, way)]
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=QUIET)
 @given(lost=st.sampled_from(words_to_lose()), data=surveys())
 def test_a_word_less_goes_one_way_only(lost: tuple[str, str], data: Any) -> None:  # noqa: ANN401
@@ -1075,6 +1081,7 @@ def test_a_word_less_goes_one_way_only(lost: tuple[str, str], data: Any) -> None
     assert not against & set(changed.values())
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None, suppress_health_check=QUIET)
 @given(
     names=st.lists(st.sampled_from(sorted(rigid_sheet().limits)), min_size=1, max_size=6, unique=True), data=surveys()
@@ -1115,6 +1122,7 @@ def dropping(*names: str) -> RuleSet:
     return laid(rigid_sheet(), {"drop": {n: {"because": "A test.", "basis": "from memory"} for n in names}})
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=QUIET)
 @given(
     names=st.lists(st.sampled_from(sorted(rigid_sheet().rules)), min_size=1, max_size=5, unique=True), data=surveys()
@@ -1153,6 +1161,7 @@ def test_adding_a_rule_changes_no_other_finding(data: Any) -> None:  # noqa: ANN
     assert verdict_of(after) is not Verdict.PASS or verdict_of(before) is Verdict.PASS
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=QUIET)
 @given(data=surveys(), other=surveys(walls=1), stack=st.sampled_from([(), *STACKS]))
 def test_one_wall_more_takes_no_finding_of_another_away(data: Any, other: Any, stack: tuple[Path, ...]) -> None:  # noqa: ANN401

@@ -116,6 +116,7 @@ def test_names_cannot_break_out_of_the_calendar_or_the_page() -> None:
     assert "<b>;X" not in page
 
 
+@pytest.mark.slow
 def test_the_command_prints_writes_and_ends_by_what_was_missed(tmp_path: Path) -> None:
     """Exit code 1 where a step is missed, 0 where none is; the three forms are written and named."""
     targets = [str(tmp_path / f"plan{suffix}") for suffix in (".html", ".pdf", ".ics")]

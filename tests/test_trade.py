@@ -190,6 +190,7 @@ def test_a_sheet_test_that_is_no_test_holds(change: dict[str, Any]) -> None:
     assert verdict(taped(concrete_room(), **change)) is Verdict.HOLD
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None, suppress_health_check=QUIET)
 @given(data=st.data())
 def test_no_room_known_less_well_passes_by_a_dry_sheet(data: st.DataObject) -> None:
@@ -201,6 +202,7 @@ def test_no_room_known_less_well_passes_by_a_dry_sheet(data: st.DataObject) -> N
     assert_sheet_passes_nothing(room)
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None, suppress_health_check=QUIET)
 @given(room=surveys())
 def test_no_random_room_passes_by_a_dry_sheet(room: Any) -> None:  # noqa: ANN401
