@@ -731,7 +731,7 @@ def test_explain_plan_show_and_test_go_by_the_overlay(tmp_path: Path) -> None:
     assert "primer_dwell_min: 36 h (pinned to 0.1 h); published: Nessuval instruction" in shown.stdout
     tested = wallwalk("rules", "test", *over, folder=tmp_path)
     assert (tested.returncode, tested.stderr) == (0, "")
-    assert tested.stdout.startswith(f"rigid-sheet: {len(rigid_sheet().rules)} rules, ")
+    assert f": {len(rigid_sheet().rules)} rules, " in tested.stdout
 
 
 @pytest.mark.slow
@@ -746,7 +746,7 @@ def test_show_and_test_take_in_what_an_overlay_adds_and_drops(tmp_path: Path) ->
     base = rigid_sheet()
     tried = sum(len(r.examples) for r in base.rules.values()) - len(base.rules["humidity-usual"].examples) + 3
     said = f"{len(base.rules)} rules, {len(base.limits) + 1} limits, {tried} examples"
-    assert tested.startswith(f"rigid-sheet: {said}; ")
+    assert f": {said}; " in tested
 
 
 @pytest.mark.slow

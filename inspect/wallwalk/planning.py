@@ -28,7 +28,12 @@ def build_plan(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...],
     return {
         "heading": heading_of(survey),
         "survey": {"file": file_name(survey.file), "sha256": survey.sha256},
-        "rule_set": {"name": rule_set.name, "title": rule_set.title, "revision": rule_set.revision},
+        "rule_set": {
+            "name": rule_set.name,
+            "title": rule_set.title,
+            "revision": rule_set.revision,
+            "overlays": [overlay.title for overlay in rule_set.overlays],
+        },
         "start": {"from": moment(start.low), "to": moment(start.high)},
         "earliest": moment(earliest.at),
         "clocks": clocks_record(steps, zone),

@@ -9,6 +9,7 @@ from wallwalk.errors import Fault
 from wallwalk.limits import Limit
 from wallwalk.proving import tried
 from wallwalk.record import Record
+from wallwalk.report.overrides import WAYS
 from wallwalk.report.terminal import heading, wrap
 from wallwalk.rules import Check, Condition, Rule, RuleSet, checks
 
@@ -26,6 +27,7 @@ def render_rule_set(rule_set: RuleSet) -> str:
     lines = [
         f"{rule_set.title} ({rule_set.name}), revision {rule_set.revision}",
         *wrap(f"For: {rule_set.made_for}"),
+        *_overrides(rule_set),
     ]
     for theme, title in rule_set.themes.items():
         lines += heading(title)
@@ -53,7 +55,18 @@ def render_trials(rule_set: RuleSet, faults: tuple[Fault, ...]) -> str:
     count = len(tried(rule_set))
     limits, rules = len(rule_set.limits), len(rule_set.rules)
     said = f"{rules} rules, {limits} limits, {count} examples"
-    return f"{rule_set.name}: {said}; every one comes out as it says and every limit is pinned\n"
+    if not rule_set.overlays:
+        return f"{rule_set.name}: {said}; every one comes out as it says and every limit is pinned\n"
+    laid = ", ".join(overlay.title for overlay in rule_set.overlays)
+    return f"{rule_set.name} with {laid}: {said}; every flip is as listed, and what was added is pinned\n"
+
+
+def _overrides(rule_set: RuleSet) -> list[str]:
+    """What overlays changed, the looser ones first."""
+    lines = heading("Changed by overlays") if rule_set.overrides else []
+    for one in rule_set.overrides:
+        lines += wrap(f"{WAYS[one.way].upper()}: {one.title}: {one.was}, now {one.now} ({one.overlay})", 0, 4)
+    return lines
 
 
 def describe(rule_set: RuleSet, condition: Condition) -> str:
@@ -87,6 +100,8 @@ def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:
     for name in names:
         limit = rule_set.limits[name]
         yield from wrap(f"Limit {name}: {limit.written} ({limit.basis})", 0, 5)
+        for before in limit.history:
+            yield from wrap(f"Before: {before}", 2, 6)
 
 
 def _fared(record: Record, rule: Rule) -> Iterator[str]:

@@ -132,6 +132,8 @@ def _lines(plan: Record) -> Iterator[str]:
     head = plan["heading"]
     yield from wrap(f"PLAN | {head['space'] or 'space not named'} | {head['project'] or 'project not named'}", 0, 7)
     yield from wrap(f"For a start on {_start(plan)}. {_summary(plan)}", 7)
+    if plan["rule_set"]["overlays"]:
+        yield from wrap(f"Laid over the rule set: {', '.join(plan['rule_set']['overlays'])}.", 7)
     yield from heading("Counted back from the start")
     for due in dues(plan):
         yield from wrap(f"{due.when}: {due.what}{f' ({due.where})' if due.where else ''}", 0, 4)
