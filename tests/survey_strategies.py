@@ -23,7 +23,7 @@ _SET_APART = {"rules", "overlays", "walls", "time_zone", "instruments", "climate
 # Values on, just beside and far from the limits of the rigid sheet rules, in more than one unit.
 _TEXTS: dict[str, tuple[str, ...]] = {
     "temperature": (
-        "60 °F", "59.9 °F", "80 °F", "80.1 °F", "70 °F", "21 °C", "15.5 °C", "60.4 ± 0.5 °F", "26 to 27 °C",
+        "60 °F", "59.9 °F", "80 °F", "80.1 °F", "70 °F", "21 °C", "15.5 °C", "60.4 ± 2 °F", "26 to 27 °C",
     ),
     "humidity": ("30 %RH", "29 %RH", "60 %RH", "61 %RH", "45 ± 3 %RH"),
     "length": (
@@ -47,9 +47,9 @@ _TEXTS: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 
 _UNCERTAINTIES: dict[str, tuple[str, ...]] = {
-    "temperature": ("0.5 °F", "1 °C", "0 °C"),
+    "temperature": ("0.5 °F", "1 °C", "0.1 °C"),
     "humidity": ("1 %RH", "3 %RH"),
-    "moisture_gypsum": ("0.1 gypsum", "0 gypsum"),
+    "moisture_gypsum": ("0.1 gypsum", "0.2 gypsum"),
     "moisture_mc": ("0.5 %MC",),
     "moisture_wme": ("1 %WME",),
     "alkalinity": ("0.5 pH",),

@@ -132,12 +132,12 @@ def test_the_source_root_never_shadows_the_standard_library() -> None:
 def test_nothing_below_the_command_line_asks_the_clock_prints_or_exits() -> None:
     """Files are read by the readers and written by `writing`; clock, terminal and exit belong to the command line."""
     asking = {
-        (name, node.attr if isinstance(node, ast.Attribute) else node.id)
+        (name, called.attr if isinstance(called, ast.Attribute) else called.id)
         for name, tree in sources().items()
         if not name.startswith("cli")
-        for node in ast.walk(tree)
-        if (isinstance(node, ast.Attribute) and node.attr in {"now", "utcnow", "today", "exit", "monotonic"})
-        or (isinstance(node, ast.Name) and node.id in {"print", "input", "exit"})
+        for called in (node.func for node in ast.walk(tree) if isinstance(node, ast.Call))
+        if (isinstance(called, ast.Attribute) and called.attr in {"now", "utcnow", "today", "exit", "monotonic"})
+        or (isinstance(called, ast.Name) and called.id in {"print", "input", "exit"})
     }
     assert asking == set()
 

@@ -211,7 +211,7 @@ def test_columns_and_times_in_any_form_say_the_same(header: str, form: str, tmp_
     assert seen_in(read(tmp_path, table(header, form))) == seen()
 
 
-@pytest.mark.parametrize("heading", ["Temp °C", "Temperature (C)", "T [x] °C", "Temp. Celsius", "temp_c"])
+@pytest.mark.parametrize("heading", ["Temp °C", "Temperature (C)", "T [°C]", "Temp. Celsius", "temp_c"])
 def test_celsius_is_told_by_the_header(heading: str, tmp_path: Path) -> None:
     """The same air in °C shows the same of the band."""
     text = table(f"Date/Time,{heading},RH %", FORM, CELSIUS)
@@ -375,25 +375,38 @@ DOUBLED = "comes twice on the day of the clock change, so it says no one moment;
 
 
 @pytest.mark.parametrize("clock", ["site", "America/Chicago"])
-def test_rows_of_the_hour_that_the_clock_skips_are_not_used(clock: str, tmp_path: Path) -> None:
-    """8 March 2026, 02:00 to 03:00 in Chicago: no such time, so no moment; the rows around it are half an hour apart.
-
-    Each row says what it says; 01:30 and 03:00 are half an hour apart and nothing was missed between them.
-    """
+def test_a_time_that_the_clock_skips_shows_that_it_is_another_clock(clock: str, tmp_path: Path) -> None:
+    """8 March 2026, 02:00 to 03:00 in Chicago: a logger that wrote such a time does not keep that clock."""
     answers: dict[str, str | None] = {
         "clock": clock, "every": "30 min", "began": "2026-03-08 01:00", "ended": "2026-03-08 03:00",
     }  # fmt: skip
-    found = seen_in(read(tmp_path, half_hours(*SPRING), answers))
-    first, second, third = moments("2026-03-08T01:00-06:00", "2026-03-08T01:30-06:00", "2026-03-08T03:00-05:00")
-    assert third - second == 1800
-    assert found == Seen(
-        tuple((when, F(68)) for when in (first, second, third)),
-        tuple((when, F(40)) for when in (first, second, third)),
-        inside=((first, third),),
-        outside=(),
-        unseen=((NO_LOW, first), (third, NO_HIGH)),
-        notes=(RowNote(SKIPPED, (4, 5), 2),),
+    assert refused(tmp_path, half_hours(*SPRING), answers) == (
+        'log.csv:4: has the time "2026-03-08 02:00", which its clock skipped that night; '
+        "write clock: and the offset that the logger keeps, such as -06:00"
     )
+
+
+@pytest.mark.parametrize(
+    ("heading", "clock", "says"),
+    [
+        ("Time (UTC)", "UTC", ""),
+        ("Date Time, GMT-05:00", "-05:00", ""),
+        ("Date Time, GMT-5", "-05:00", ""),
+        ("Time (UTC)", "site", "UTC"),
+        ("Date Time, GMT-05:00", "site", "GMT-05:00"),
+        ("Date Time, GMT-05:00", "-06:00", "GMT-05:00"),
+    ],
+)
+def test_the_clock_that_a_header_names_is_the_one_of_the_survey(
+    heading: str, clock: str, says: str, tmp_path: Path
+) -> None:
+    """A night read by another clock is another night, so the two have to agree."""
+    text = f'"{heading}",Temp °F,RH %\n2026-03-09 12:00,68,40\n'
+    answers: dict[str, str | None] = {"clock": clock, "ended": "2026-03-09 20:00"}
+    if not says:
+        assert len(seen_in(read(tmp_path, text, answers)).temperature) == 1
+        return
+    assert f'is "{clock}", which is not the clock that the header names, {says};' in refused(tmp_path, text, answers)
 
 
 @pytest.mark.parametrize("clock", ["site", "America/Chicago"])
@@ -586,10 +599,35 @@ def test_what_no_room_can_be_is_not_used(tmp_path: Path) -> None:
         outside=(),
         unseen=((NO_LOW, NO_HIGH),),
         notes=(
-            RowNote("no temperature of a room; not used", (2, 3, 4, 5, 6), 9),
-            RowNote("no humidity of a room; not used", (2, 3, 4, 5, 6), 9),
+            RowNote("no temperature of a room; not used", (2, 3, 4, 5, 6), 8),
+            RowNote("no humidity of a room; not used", (2, 3, 4, 5, 6), 8),
+            RowNote("nothing measured; not used", (9,), 1),
         ),
     )
+
+
+def test_a_mark_between_two_rows_is_no_row(tmp_path: Path) -> None:
+    """A button pressed at 03:17 writes its time and measures nothing: it is noted, and nothing else changes."""
+    text = PLAIN + "2026-03-09 03:17,,\n"
+    found = seen_in(read(tmp_path, text))
+    assert RowNote("nothing measured; not used", (7,), 1) in found.notes
+    assert (found.temperature, found.inside) == (seen().temperature, seen().inside)
+
+
+@pytest.mark.parametrize(
+    "heading", ["Setpoint temp °F", "Outdoor Temperature °F", "Max Temp °F", "Supply temp °F", "Temp error °F"]
+)
+def test_no_setpoint_and_no_outdoors_is_taken_for_the_air_of_the_room(heading: str, tmp_path: Path) -> None:
+    """What says more than that it is the air's temperature has to be named by the survey."""
+    found = read(tmp_path, f"Date/Time,{heading},RH %\n2026-03-09 03:00,68,40\n")
+    assert seen_in(found).temperature == ()
+
+
+def test_a_time_beside_a_column_nobody_knows_has_to_be_named(tmp_path: Path) -> None:
+    """`Logged` and `Upload time`: which of the two is the time of the row, only the survey can say."""
+    text = "Logged,Upload time,Temp °F,RH %\n2026-03-09 03:00,2026-03-09 09:00,68,40\n"
+    named: dict[str, str | None] = {"columns": "{temperature: Temp °F, humidity: RH %}"}
+    assert seen_in(read(tmp_path, text, named)).temperature == ()
 
 
 def test_a_row_with_one_bad_cell_still_says_the_other(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ import dataclasses
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, timezone, tzinfo
 from fractions import Fraction
 from itertools import product as pairs
 from pathlib import Path
@@ -17,7 +17,7 @@ from wallwalk.errors import Fault, InputError, quote
 from wallwalk.evidence import LogRuns, combine
 from wallwalk.facts import LOGS, Facts
 from wallwalk.log_cells import NOTHING, Cells, Gathered, gather
-from wallwalk.log_clock import SITE, AnswerWantedError, RowClock, find_clock
+from wallwalk.log_clock import SITE, AnswerWantedError, RowClock, find_clock, parse_named_offset
 from wallwalk.log_rows import LogFaultError, Notes, OutOfOrderError, Row, columns_of, rows_as_written, rows_sorted
 from wallwalk.log_runs import AtInstant, BandRuns, Read, Stay, Tracing
 from wallwalk.log_table import Asked, Columns
@@ -177,7 +177,7 @@ class _Reader:
     def _read(self, entry: _Entry) -> _Read:
         stay = self._stay(entry)
         columns = columns_of(entry.path, _form(entry))
-        clock = RowClock(self._clock(entry), entry.text("date_order"))
+        clock = RowClock(self._clock(entry, columns), entry.text("date_order"))
         try:
             return self._pass(entry, stay, columns, lambda notes: rows_as_written(entry.path, columns, clock, notes))
         except OutOfOrderError:
@@ -193,11 +193,19 @@ class _Reader:
             raise LogFaultError(0, f"is before it began, {began.written}", "put began: and ended: right", "ended")
         return Stay(began, ended, Fraction(every.low), every.written)
 
-    def _clock(self, entry: _Entry) -> tzinfo | None:
+    def _clock(self, entry: _Entry, columns: Columns) -> tzinfo | None:
         name = entry.text("clock")
         if name is not None and name.lower() == SITE and self.survey.zone is None:
             raise AnswerWantedError("clock", "it keeps the site's clock, and time_zone is not given")
-        return None if name is None else find_clock(name, self.survey.zone)
+        clock = None if name is None else find_clock(name, self.survey.zone)
+        if clock is None or columns.offset is None:
+            return clock
+        now = datetime(1970, 1, 1)  # a clock without changes is the same on any day
+        fixed = isinstance(clock, timezone) or str(clock) in {"UTC", "Etc/UTC"}
+        if not fixed or clock.utcoffset(now) != parse_named_offset(columns.offset).utcoffset(now):
+            found = f"is not the clock that the header names, {columns.offset.strip()}"
+            raise LogFaultError(0, found, "write that offset, such as -05:00 or UTC", "clock")
+        return clock
 
     def _pass(self, entry: _Entry, stay: Stay, columns: Columns, rows: Callable[[Notes], Iterator[Row]]) -> _Read:
         """Takes every row once past every gatherer."""

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from wallwalk.spans import EVER, Spans, intersection, length, longest, rest, total, union, within
+from wallwalk.spans import EVER, Span, Spans, intersection, length, longest, rest, total, union, within
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, unknown_interval
 
 INSIDE, BELOW, ABOVE, UNSURE = "inside", "below", "above", "unsure"
@@ -49,7 +49,8 @@ class LogRuns:
 class Evidence:
     """What all logs of a space show together of one band.
 
-    The air is inside where no log says, or may hide, otherwise; it is outside where any log says so.
+    The air is inside where no log says, or may hide, otherwise; it is outside where any log says so. `absent` is when
+    none of them stood there: before the first, and after the last was read.
     """
 
     kind: str
@@ -57,12 +58,13 @@ class Evidence:
     outside: Spans
     unseen: Spans
     doubtful: Spans
+    absent: Spans
     runs: tuple[tuple[Run, ...], ...]
 
 
 def no_evidence(kind: str) -> Evidence:
     """Where nothing was logged, nothing is known."""
-    return Evidence(kind, (), (), EVER, EVER, ())
+    return Evidence(kind, (), (), EVER, EVER, EVER, ())
 
 
 def combine(kind: str, logs: Iterable[LogRuns], *, complete: bool) -> Evidence:
@@ -87,6 +89,7 @@ def combine(kind: str, logs: Iterable[LogRuns], *, complete: bool) -> Evidence:
         outside,
         unseen,
         union(unseen, unsure),
+        absent if complete else (),
         tuple(log.runs for log in several),
     )
 
@@ -101,21 +104,34 @@ def held(seen: Evidence, until: Interval, forgiving: Interval) -> Interval:
     """
     if not (until.is_known and forgiving.is_known):
         return unknown_interval("duration", "h")
-    broken = rest(seen.inside)
     return Interval(
         "duration",
-        _least_unbroken(broken, until, forgiving.low),
+        _least_unbroken(seen, until, forgiving.low),
         _most_unbroken(seen, until, forgiving.high),
         "h",
     )
 
 
-def _least_unbroken(broken: Spans, until: Interval, forgiven: Bound) -> Bound:
-    """The least of what is unbroken up to any moment of `until`: least of all where a break ends or forgiving does."""
+def _least_unbroken(seen: Evidence, until: Interval, forgiven: Bound) -> Bound:
+    """The least of what is unbroken up to any moment of `until`: least of all where a break ends or forgiving does.
+
+    A break that goes on up to then is forgiven only where no log stood there any more: what a log shows last, or may
+    hide, is never forgiven on the hope that it was over by the start.
+    """
+    broken = rest(seen.inside)
+    if any(_goes_on(seen, span, until) for span in broken):
+        return ZERO
     ends = {until.low, until.high, *(end for _, end in within(broken, until.low, until.high))}
     lasting = [end - unbroken_since(broken, end, forgiven) for end in ends]
     lasting += [at - unbroken_since(broken, at, forgiven, strictly=True) for at in _used_up(broken, until, forgiven)]
     return min(lasting)
+
+
+def _goes_on(seen: Evidence, span: Span, until: Interval) -> bool:
+    """Whether a break, seen or hidden by a log that stood there, goes on at some moment of `until`."""
+    reaches = span[0] < until.high and span[1] > until.low
+    upto = ((span[0], min(span[1], until.high)),)
+    return reaches and total(intersection(seen.absent, upto)) < length(upto[0])
 
 
 def _most_unbroken(seen: Evidence, until: Interval, forgiven: Bound) -> Bound:

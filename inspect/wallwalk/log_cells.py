@@ -89,6 +89,9 @@ def gather(
         if not begins <= seconds <= ends:
             notes.add("not from the time it stood here with its calibration good; not used", row[2])
             continue
+        if not any(row[1]):  # a mark of the logger's own, such as a button pressed
+            notes.add("nothing measured; not used", row[2])
+            continue
         if before is None:
             first = before = row
         elif seconds - before[0] <= too_soon:

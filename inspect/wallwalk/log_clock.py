@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
@@ -24,6 +24,10 @@ class RowTimeError(ValueError):
     """A time that says no moment; the message says why, for the list of rows that are not used."""
 
 
+class SkippedTimeError(RowTimeError):
+    """A time that the declared clock never showed: it is not the clock that the logger keeps."""
+
+
 class AnswerWantedError(ValueError):
     """A log that cannot be read without an answer the survey does not give: `wants` names the question."""
 
@@ -38,6 +42,15 @@ def find_clock(name: str, site: ZoneInfo | None) -> tzinfo | None:
     if name.lower() == SITE:
         return site
     return parse_offset(name) or find_zone(name)
+
+
+def parse_named_offset(text: str) -> tzinfo:
+    """The offset that a header names: `UTC`, `GMT-05:00`, `GMT-5`."""
+    found = re.search(r"([+-])\s?(\d{1,2})(?::?(\d\d))?", text)
+    if found is None:
+        return UTC
+    step = timedelta(hours=int(found[2]), minutes=int(found[3] or 0))
+    return timezone(-step if found[1] == "-" else step)
 
 
 class RowClock:
@@ -120,7 +133,7 @@ class RowClock:
             return _epoch(early)
         if (early.utcoffset() or timedelta()) > (late.utcoffset() or timedelta()):
             raise RowTimeError("comes twice on the day of the clock change, so it says no one moment")
-        raise RowTimeError("is skipped by the clock change, so it says no moment")
+        raise SkippedTimeError("is skipped by the clock change")
 
 
 def _is_even(local: datetime, clock: tzinfo) -> bool:

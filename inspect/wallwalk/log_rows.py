@@ -16,7 +16,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TextIO
 
-from wallwalk.log_clock import RowClock, RowTimeError
+from wallwalk.errors import quote
+from wallwalk.log_clock import RowClock, RowTimeError, SkippedTimeError
 from wallwalk.log_table import SEPARATORS, Asked, Columns, find_columns
 
 LONGEST_LINE = 1 << 16
@@ -149,10 +150,8 @@ def _rows(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterat
                 written = fields[time].strip()
                 if date != time:
                     written = f"{fields[date].strip()} {written}"
-                try:
-                    seconds = clock.seconds(written)
-                except RowTimeError as error:
-                    notes.add(f"{error}; not used", header + reader.line_num)
+                seconds = _seconds(clock, written, header + reader.line_num, notes)
+                if seconds is None:
                     continue
                 yield (
                     seconds,
@@ -165,3 +164,16 @@ def _rows(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterat
         except csv.Error as error:
             found = f"is no row of a table ({error})"
             raise LogFaultError(header + reader.line_num, found, "give the file as the logger wrote it") from error
+
+
+def _seconds(clock: RowClock, written: str, line: int, notes: Notes) -> Fraction | int | None:
+    """The moment of a row; None where it says none, which is noted."""
+    try:
+        return clock.seconds(written)
+    except SkippedTimeError as error:
+        found = f"has the time {quote(written)}, which its clock skipped that night"
+        instead = "write clock: and the offset that the logger keeps, such as -06:00"
+        raise LogFaultError(line, found, instead) from error
+    except RowTimeError as error:
+        notes.add(f"{error}; not used", line)
+        return None

@@ -117,8 +117,11 @@ class BandRuns:
             self._seen.append((self._chain_from, self._open.ends))
             self._open = None
         began, ended = self._stay.began, self._stay.ended
-        absent: Spans = ((NO_LOW, began.low), (ended.high, NO_HIGH))
-        return LogRuns(tuple(self._runs), within(rest(union(self._seen)), began.low, ended.high), absent)
+        last = self._seen[-1][1] if self._seen else ended.high
+        # The last row and the end belong together where no row can be missing between them.
+        gone = last if last < ended.high and ended.high - last <= self._stay.every * TOO_SOON else ended.high
+        absent: Spans = ((NO_LOW, began.low), (gone, NO_HIGH))
+        return LogRuns(tuple(self._runs), within(rest(union(self._seen)), began.low, gone), absent)
 
     def _close(self, run: _Open, reach_to: Seconds) -> None:
         self._runs.append(

@@ -19,6 +19,9 @@ _UNIT = re.compile(
     r"|\b(c)elsius\b|\b(f)ahrenheit\b",
     re.IGNORECASE,
 )
+_OFFSET = re.compile(r"\b(?:UTC|GMT|Z)\b\s*(?:[+-]\s?\d{1,2}(?::?\d\d)?)?", re.IGNORECASE)
+"""The clock that a header names beside its time."""
+
 _TIME = re.compile(r"^(?!.*elapsed).*time", re.IGNORECASE)
 _TEMPERATURE = re.compile(r"temp|[°º�]\s*[CF]\b", re.IGNORECASE)
 _HUMIDITY = re.compile(r"humid|\brh\b|%\s*rh", re.IGNORECASE)
@@ -29,7 +32,11 @@ _OTHER = re.compile(
 )
 """Names of columns that are plainly neither. With any other beside it, no column is plainly the temperature."""
 
-_NEITHER = re.compile(r"dew|ratio|absolute|specific|wet.?bulb|heat.?index", re.IGNORECASE)
+_PLAIN_WORDS = {
+    "temp", "temperature", "t", "air", "room", "ambient", "sensor", "probe", "relative", "humidity", "rh", "r", "h",
+    "hr", "rel", "deg", "degc", "degf", "degrees", "celsius", "fahrenheit", "c", "f", "in", "lgr", "sen", "s", "n",
+}  # fmt: skip
+"""The words that a name may hold to be plainly the air's temperature or humidity; with any other it has to be named."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +55,8 @@ class Asked:
 class Columns:
     """Where a file keeps what: positions of its fields, with the number of names in its header.
 
-    `at` is one position, or those of the date and of the time of day. `unit` is °C or °F, None where nothing says.
+    `at` is one position, or those of the date and of the time of day. `unit` is °C or °F, None where nothing says;
+    `offset` is the clock that the header names, as it names it.
     `wanting` names the answers that would be needed to read a quantity, with what is lacking.
     """
 
@@ -59,6 +67,7 @@ class Columns:
     quantities: dict[str, int]
     names: dict[str, str]
     unit: str | None
+    offset: str | None
     wanting: dict[str, AnswerWantedError]
 
 
@@ -92,24 +101,46 @@ def split(line: str, separator: str) -> list[str]:
 
 
 def _columns(names: list[str], separator: str, line: int, at: tuple[int, ...], asked: Asked) -> Columns:
+    named = {i for name in (asked.temperature, asked.humidity) if name is not None for i in _called(names, name)}
+    strange = any(i not in named and _is_strange(name) for i, name in enumerate(names))
+    if asked.at is None and strange:  # one of them may be the time, too
+        lacking = f"not every column is plain, so the time has to be named; the columns: {_listed(names)}"
+        wanting = {q: AnswerWantedError("columns.at", lacking) for q in ("temperature", "humidity")}
+        wanting |= {q: _wanted(q, names, asked) for q in wanting if getattr(asked, q) is None}
+        return Columns(separator, line, len(names), at, {}, {}, None, None, wanting)
     found = {quantity: places for quantity, places in _quantities(names, asked).items() if len(places) == 1}
     quantities = {quantity: places[0] for quantity, places in found.items()}
     wanting = {
-        quantity: AnswerWantedError(f"columns.{quantity}", _not_one(quantity, names, asked))
+        quantity: _wanted(quantity, names, asked)
         for quantity in ("temperature", "humidity")
         if quantity not in quantities
     }
     unit = _unit_of(names[quantities["temperature"]]) if "temperature" in quantities else None
     called = {quantity: names[place] for quantity, place in quantities.items()}
-    return Columns(separator, line, len(names), at, quantities, called, unit, wanting)
+    offset = next((clock[0] for place in at if (clock := _OFFSET.search(names[place]))), None)
+    return Columns(separator, line, len(names), at, quantities, called, unit, offset, wanting)
 
 
-def _not_one(quantity: str, names: list[str], asked: Asked) -> str:
+def _is_plain(name: str) -> bool:
+    """Whether a name says nothing but that it is the air's: no setpoint, no outdoors, no highest."""
+    return all(word in _PLAIN_WORDS for word in re.findall(r"[^\W\d_]+", name.lower().replace("º", "°")))
+
+
+def _is_strange(name: str) -> bool:
+    """Whether nobody can tell from a name what its column is."""
+    plainly = (_TEMPERATURE.search(name) or _HUMIDITY.search(name)) and _is_plain(name)
+    return not plainly and not _OTHER.search(name)
+
+
+def _wanted(quantity: str, names: list[str], asked: Asked) -> AnswerWantedError:
     named: str | None = getattr(asked, quantity)
-    columns = ", ".join(quote(name, 30) for name in names)
-    if named is not None:
-        return f"the file has no one column {quote(named)}; its columns: {columns}"
-    return f"the file has no one column that is plainly {quantity}; its columns: {columns}"
+    what = f"no one column {quote(named)}" if named is not None else f"no one column that is plainly {quantity}"
+    lacking = f"the file has {what}; its columns: {_listed(names)}"
+    return AnswerWantedError(f"columns.{quantity}", lacking)
+
+
+def _listed(names: list[str]) -> str:
+    return ", ".join(quote(name, 30) for name in names)
 
 
 def _time_columns(names: list[str], asked: Asked) -> tuple[int, ...]:
@@ -138,9 +169,9 @@ def _quantities(names: list[str], asked: Asked) -> dict[str, tuple[int, ...]]:
         i: quantity
         for quantity, _, is_plainly in recognised
         for i, name in enumerate(names)
-        if is_plainly(name) and not _NEITHER.search(name)
+        if is_plainly(name) and _is_plain(name)
     }
-    strange = any(i not in plainly and i not in named_ones and not _OTHER.search(name) for i, name in enumerate(names))
+    strange = any(i not in named_ones and _is_strange(name) for i, name in enumerate(names))
     for quantity, named, _ in recognised:
         plain = () if strange else tuple(i for i, of in plainly.items() if of == quantity)
         places = _called(names, named) if named is not None else plain

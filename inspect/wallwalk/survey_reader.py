@@ -12,10 +12,11 @@ from wallwalk.answers import Answer, Answers, Entries
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.log_clock import find_clock
 from wallwalk.moments import NeedsZoneError, find_zone, parse_last_day, parse_moment
-from wallwalk.quantities import UnitError, parse_quantity
+from wallwalk.quantities import UnitError, parse_quantity, states_uncertainty
 from wallwalk.questions import SPACE, Question, Questions, survey_questions
 from wallwalk.shape import shape_faults
 from wallwalk.survey import Subject, Survey
+from wallwalk.units import KINDS
 from wallwalk.values import Interval, OneOf, Value
 from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 
@@ -151,6 +152,7 @@ class _Reader:
                 if question.refers_to and question.path in found:
                     lent = lends.get(question.refers_to, {}).get(found[question.path].value.written, {})
                     found |= {f"{question.path}.{key}": answer for key, answer in lent.items()}
+            self._refuse_better_than_instrument(asked, found, (*path, name, i), name)
             entries.append({key.removeprefix(f"{name}."): answer for key, answer in found.items()})
         if name == "instruments":
             self._check_names(entries, (*path, name))
@@ -161,6 +163,22 @@ class _Reader:
             counts = self._answers(data, [question], path, "", silent=True)
             complete, most = self._completeness(len(entries), roll.counted_by, counts, (*path, name))
         return Entries(show_path((*path, name)), tuple(entries), complete, most)
+
+    def _refuse_better_than_instrument(self, asked: Iterable[Question], found: Answers, path: Path_, roll: str) -> None:
+        """A reading cannot be known better than the instrument that took it."""
+        for question in (q for q in asked if q.measured_with and q.path in found):
+            value = found[question.path].value
+            if not isinstance(value, Interval) or not states_uncertainty(value.written):
+                continue
+            kind = value.kind.replace("%", "").replace(" ", "_").lower()
+            stated = found.get(f"{roll}.{question.measured_with}.uncertainty.{kind}")
+            natural, width = KINDS[value.kind], value.high - value.low
+            cut = value.low == natural.low or value.high == natural.high
+            least = stated.value.low if stated is not None and isinstance(stated.value, Interval) else 0
+            if width == 0 or width < (least if cut else 2 * least):
+                than = f"its instrument, ± {stated.value.written}" if stated else "any instrument"
+                place = (*path, *question.path.split(".")[1:])
+                self._fault(place, f"is {quote(value.written)}, better than {than}", "write that ±, or none at all")
 
     def _completeness(self, count: int, counted_by: str, answers: Answers, path: Path_) -> tuple[bool, int | None]:
         declared = answers.get(counted_by)
@@ -252,6 +270,8 @@ def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value |
             return OneOf(frozenset({text}), text) if text in {"yes", "no"} else None
         case kind:
             value = parse_quantity(text, kind)
+            if ".uncertainty." in f".{question.path}" and value.low <= 0:
+                raise UnitError("write what its certificate or data sheet says, over nothing")
             if question.minimum is not None and value.low < question.minimum:
                 raise UnitError(f"write {question.minimum} {value.unit} or more")
             return value

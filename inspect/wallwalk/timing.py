@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from fractions import Fraction
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.evidence import unbroken_since
@@ -16,7 +17,7 @@ from wallwalk.facts import Facts, Trail
 from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
 from wallwalk.limits import Limit
 from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, RuleSet
-from wallwalk.spans import rest, total, within
+from wallwalk.spans import rest, union, within
 from wallwalk.survey import START, Survey
 from wallwalk.values import Bound, Interval, Verdict
 
@@ -150,12 +151,20 @@ def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool)
 
 def _held_window(expression: Expression, limit: Limit, facts: Facts) -> Window:
     """The starts that a climate log allows: long enough after its last break, and before it ends too long ago."""
-    inside = facts.evidence(expression).inside
+    seen = facts.evidence(expression)
     forgiving = facts.measure(expression.operands[3], Trail())
-    if not inside or not isinstance(forgiving, Interval):
+    if not seen.inside or not isinstance(forgiving, Interval):
         return NOT_BY_CLOCK
-    last = inside[-1][1]
-    broken = rest(inside)
-    since = unbroken_since(broken, last, forgiving.low)
-    opens, closes = since + limit.amount, last + forgiving.low - total(within(broken, since, last))
-    return Window(opens, closes, by_clock=True) if opens <= closes else Window(opens, NEVER, by_clock=False)
+    last = seen.inside[-1][1]
+    ends_there = within(seen.absent, last, last)  # as it was read, and nothing was hidden before that
+    left, allowed = (forgiving.low if ends_there else Fraction(0)), []
+    for begins, ends in reversed(rest(seen.inside)[:-1]):  # each break that may be the last to count
+        allowed.append((ends + limit.amount, last + left))
+        left -= ends - begins
+        if left < 0:
+            break
+    spans = union(span for span in allowed if span[0] <= span[1])
+    if spans:
+        return Window(*spans[-1], by_clock=True)
+    since = unbroken_since(rest(seen.inside), last, forgiving.low)
+    return Window(since + limit.amount, NEVER, by_clock=False)
