@@ -9,6 +9,7 @@ import pytest
 
 from surveys import rigid_sheet, survey_from
 from wallwalk.checking import check
+from wallwalk.errors import InputError
 from wallwalk.report.html import render_html
 from wallwalk.report.terminal import render_terminal
 from wallwalk.rules import RuleSet
@@ -92,3 +93,24 @@ def test_every_report_says_how_it_decided() -> None:
     assert 'id="near-limit"' in render_html(simple)
     assert "Decision rule: guarded: a reading nearer its limit" in " ".join(render_terminal(guarded).split())
     assert 'id="near-limit"' not in render_html(guarded)
+
+
+@pytest.mark.parametrize("reading", ["70 ± 0 °F", "70 ± 0.9 °F"])
+def test_no_reading_is_better_than_its_instrument(reading: str) -> None:
+    """The two contradict each other, and the smaller ± would switch the guard off."""
+    with pytest.raises(InputError) as refused:
+        record_of(rigid_sheet(), reading)
+    assert str(refused.value) == (
+        f'survey.yaml:8: air[0].temperature is "{reading}", better than its instrument, ± 1 °F; '
+        "write that ±, or none at all"
+    )
+
+
+def test_no_instrument_is_without_uncertainty() -> None:
+    """A certificate never says nothing."""
+    with pytest.raises(InputError) as refused:
+        record_of(rigid_sheet(), "70 °F", uncertainty="0 °F")
+    assert str(refused.value) == (
+        'survey.yaml:5: instruments[0].uncertainty.temperature is "0 °F"; '
+        "write what its certificate or data sheet says, over nothing"
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -210,3 +211,37 @@ def test_each_side_of_a_limit_opens_or_closes_the_window(
     moment = Interval("moment", Fraction(other[0]), Fraction(other[1]))
     found = _elapsed_window(side, moment, limit, to_start=to_start)
     assert (found.opens, found.closes, found.by_clock) == (*window, True)
+
+
+def room_204(tmp_path: Path, change: Callable[[str, float], float]) -> Survey:
+    """The passing room with another log: each row's temperature as `change` has it, by its time and its own."""
+    lines = (ROOT / "examples" / "204-treatment-room.csv").read_text(encoding="utf-8").splitlines()
+    rows = [line.split(",") for line in lines[1:]]
+    changed = [f"{at},{change(at, max(float(t), 19.0)):.1f},{rh}" for at, t, rh in rows]
+    (tmp_path / "204-treatment-room.csv").write_text("\n".join([lines[0], *changed]) + "\n", encoding="utf-8")
+    return survey_of(example_document("204-treatment-room").data, tmp_path)
+
+
+@pytest.mark.parametrize("celsius", [4.0, 35.0])
+def test_a_room_that_the_log_shows_out_of_its_band_at_the_end_is_no_pass(celsius: float, tmp_path: Path) -> None:
+    """Cold or hot from 07:20 to the last row at 07:50, for a start at 08:00: under an hour, and still no pass."""
+    as_it_was = check(room_204(tmp_path, lambda _, own: own), rigid_sheet())
+    assert as_it_was["verdict"] == "pass"
+    ends_out = check(room_204(tmp_path, lambda at, own: celsius if at >= "2026-03-10 07:20" else own), rigid_sheet())
+    assert ends_out["verdict"] == "hold"
+    outcomes = {f["rule"]: f["outcome"] for f in ends_out["findings"]}
+    assert outcomes["band-held-before-start"] == "not verified"
+
+
+def test_a_break_that_leaves_the_day_no_longer_closes_the_window(tmp_path: Path) -> None:
+    """Cold on Sunday from 20:00 to 20:20: for a start on Tuesday that is past, and the last row's hour is left whole.
+
+    Read at 07:50 with the last row then, the log allows a start until 08:50.
+    """
+    record = check(
+        room_204(tmp_path, lambda at, own: 4.0 if "2026-03-08 20:00" <= at <= "2026-03-08 20:20" else own),
+        rigid_sheet(),
+    )
+    assert record["verdict"] == "pass"
+    assert record["earliest_start"]["until"]["at"].startswith("2026-03-10T08:")
+    assert record["earliest_start"]["until"]["at"] >= "2026-03-10T08:40"
