@@ -80,7 +80,9 @@ def combine(kind: str, logs: Iterable[LogRuns], *, complete: bool) -> Evidence:
         inside = intersection(inside, union(own, log.absent))
         absent = intersection(absent, log.absent)
     outside = union((r.begins, r.ends) for log in several for r in log.runs if r.says in {BELOW, ABOVE})
-    inside = tuple(s for s in intersection(inside, seen) if length(s) or not within(outside, *s))
+    inside = tuple(
+        s for s in intersection(inside, seen) if length(s) or all(_says_inside(log, s[0]) for log in several)
+    )
     unseen = union(absent, *(log.unseen for log in several)) if complete else EVER
     unsure = (r.reaches for log in several for r in log.runs if r.says == UNSURE)
     return Evidence(
@@ -92,6 +94,12 @@ def combine(kind: str, logs: Iterable[LogRuns], *, complete: bool) -> Evidence:
         absent if complete else (),
         tuple(log.runs for log in several),
     )
+
+
+def _says_inside(log: LogRuns, at: Bound) -> bool:
+    """Whether a log itself says inside at one moment, or was plainly not there; not where it only came or went then."""
+    own = any(r.says == INSIDE and r.begins <= at <= r.ends for r in log.runs)
+    return own or any(begins < at < ends for begins, ends in log.absent)
 
 
 # -- the facts ------------------------------------------------------------------------------------------------------

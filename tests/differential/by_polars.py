@@ -163,7 +163,16 @@ def held(seen: Shown, until: int, forgiving: int) -> Fact:
     high = _kept_since(_outside(seen, -FAR, until), forgiving)
     if low is None:
         raise AssertionError("before the first row nothing was seen, and that is never forgiven")
+    if _goes_on(seen, until):  # what goes on is not forgiven
+        low = until
     return until - low, None if high is None else until - high
+
+
+def _goes_on(seen: Shown, until: int) -> bool:
+    """Whether the air may be outside at that very moment: no row says inside then, and no stretch inside spans it."""
+    on_row = seen.rows.filter(pl.col("t") == until)["says"].to_list()
+    over = seen.stretches.filter((pl.col("begins") < until) & (pl.col("ends") > until))["is_in"].to_list()
+    return on_row != ["in"] if on_row else over != [True]
 
 
 def breaks_before(seen: Shown, until: int) -> list[int]:

@@ -52,7 +52,7 @@ def near_lines(record: Record) -> Iterable[NearLine]:
 
 def _about(log: Any) -> str:  # noqa: ANN401 - a part of the record
     parts = [log["stood"], log["instrument"], f"a row every {log['every']}" if log["every"] else ""]
-    parts += [f"{quantity} from its column {name}" for quantity, name in log["columns"].items()]
+    parts += [f"{quantity} from its column {name}" for quantity, name in sorted(log["columns"].items())]
     if log["rows"]:
         rows = f"{log['rows']:,} row{'s' if log['rows'] > 1 else ''}"
         parts.append(f"{rows} used, {log['first']['shown']} to {log['last']['shown']}")
