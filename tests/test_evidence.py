@@ -208,6 +208,11 @@ def test_what_was_not_seen_since_the_last_row_is_a_break_for_the_least(until: in
     assert kept(seen(log(every_row(*[25] * 8), ended=ended)), until, 10) == (low, NO_HIGH)
 
 
+def test_what_the_time_after_the_log_uses_up_is_told_of_the_worst_moment() -> None:
+    """Not in from 10 to 50 s, read at 70 s, 45 s forgiven: 5 s later they are used up, and the count is from 50 s."""
+    assert kept(seen(ONE_BREAK), moment(70, 100), 45) == (25, NO_HIGH)
+
+
 def test_before_the_first_row_nothing_is_held_for_sure() -> None:
     """Before it, nothing was seen, and there is no telling for how long."""
     assert kept(seen(log(every_row(25, 25), ended=10)), -5, 1000) == (0, NO_HIGH)

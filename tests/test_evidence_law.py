@@ -30,10 +30,6 @@ from wallwalk.values import NO_HIGH, Interval
 
 F = Fraction
 STEP = 4
-PHASES = (0, 1, 2)
-"""Seconds of each log are these past a multiple of `STEP`, so that no two logs share a moment."""
-ASKED = 3
-"""The same of every moment asked about; a log alone may share it too."""
 
 
 @dataclass(frozen=True)
@@ -70,9 +66,9 @@ slack = st.sampled_from([0, 0, 0, 4, 16])
 
 
 @st.composite
-def logs(draw: st.DrawFn, phase: int) -> Log:
+def logs(draw: st.DrawFn) -> Log:
     """A log of a few rows, which began before its first and ended after its last, known exactly or not."""
-    at = draw(st.integers(0, 15)) * STEP + phase
+    at = draw(st.integers(0, 15)) * STEP
     spread = F(draw(st.sampled_from([0, 0, 1, 2])))
     began = at - draw(slack)
     rows = {}
@@ -84,9 +80,9 @@ def logs(draw: st.DrawFn, phase: int) -> Log:
 
 
 @st.composite
-def intervals(draw: st.DrawFn, least: int, most: int, phase: int) -> tuple[Fraction, Fraction]:
+def intervals(draw: st.DrawFn, least: int, most: int) -> tuple[Fraction, Fraction]:
     """Two ends on the grid; often the same."""
-    low = draw(st.integers(least, most)) * STEP + phase
+    low = draw(st.integers(least, most)) * STEP
     return F(low), F(low + draw(slack) * draw(st.integers(0, 2)))
 
 
@@ -94,12 +90,11 @@ def intervals(draw: st.DrawFn, least: int, most: int, phase: int) -> tuple[Fract
 def knowledge(draw: st.DrawFn, most_logs: int = 3) -> Known:
     """A few logs, and a window of some length, a moment to count back from and what is forgiven."""
     count = draw(st.integers(0, most_logs))
-    phase = ASKED if count > 1 else 0
-    begin, until = draw(intervals(-4, 24, phase)), draw(intervals(-4, 36, phase))
+    begin, until = draw(intervals(-4, 24)), draw(intervals(-4, 36))
     length = draw(st.integers(1, 24)) * STEP
-    forgiven = draw(st.one_of(st.just((F(0), F(0))), intervals(0, 12, 0)))
+    forgiven = draw(st.one_of(st.just((F(0), F(0))), intervals(0, 12)))
     return Known(
-        tuple(draw(logs(phase)) for phase in PHASES[:count]),
+        tuple(draw(logs()) for _ in range(count)),
         draw(st.sampled_from([True, True, True, False])),
         moment(*begin),
         moment(begin[1] + length, begin[1] + length + draw(slack)),

@@ -764,8 +764,8 @@ ONCE = "give the file as the logger wrote it; only one of the two can be true"
         (
             PLAIN,
             {"ended": "2026-03-09 00:59"},
-            'survey.yaml:15: climate_log[0].ended is "2026-03-09 00:59", which is before it began, 2026-03-09 01:00; '
-            "put began: and ended: right",
+            'survey.yaml:15: climate_log[0].ended is "2026-03-09 00:59", which is not after it began, 2026-03-09 01:00'
+            "; put began: and ended: right",
         ),
         (
             PLAIN,

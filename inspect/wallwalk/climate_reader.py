@@ -189,8 +189,8 @@ class _Reader:
             raise TypeError("a log is read only where these are answered")
         if every.low <= 0:
             raise LogFaultError(0, "is no time between two rows", "write a time over nothing, such as 5 min", "every")
-        if began.low > ended.high:
-            raise LogFaultError(0, f"is before it began, {began.written}", "put began: and ended: right", "ended")
+        if began.low >= ended.high:
+            raise LogFaultError(0, f"is not after it began, {began.written}", "put began: and ended: right", "ended")
         return Stay(began, ended, Fraction(every.low), every.written)
 
     def _clock(self, entry: _Entry, columns: Columns) -> tzinfo | None:

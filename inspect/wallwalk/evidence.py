@@ -148,8 +148,8 @@ def _most_unbroken(seen: Evidence, until: Interval, forgiven: Bound) -> Bound:
     begins = {until.low, until.high, *(begin for begin, _ in within(outside, until.low, until.high))}
     moments = begins | set(_used_up(outside, until, forgiven))
     lasting = [at - unbroken_since(outside, at, forgiven, points=True) for at in moments]
-    inside_until = {end for _, end in seen.inside}
-    for begin in (b for b in begins if b != until.low or b in inside_until):  # just before a break, it is not there yet
+    alone = {r.begins for runs in seen.runs for r in runs if r.reaches[0] == r.begins}  # nothing shows what was before
+    for begin in (b for b in begins if b != until.low or b in alone):  # just before a break, it is not there yet
         before = tuple(span for span in outside if span[0] < begin)
         lasting.append(begin - unbroken_since(before, begin, forgiven, points=True))
     return max(lasting)
@@ -222,8 +222,7 @@ def excursions(seen: Evidence, begin: Interval, end: Interval) -> Interval:
 def furthest_out(seen: Evidence, begin: Interval, end: Interval) -> Interval:
     """How far outside the band the air got in any excursion that reaches into the time from `begin` to `end`."""
     kind = "temperature difference" if seen.kind == "temperature" else seen.kind
-    out = _surely_out(seen, begin, end)
-    low = max((r.furthest[0] for runs in seen.runs for r in _sure(runs, out)), default=ZERO)
+    low = max((r.furthest[0] for runs in seen.runs for r in _sure(runs, begin, end)), default=ZERO)
     reached = _reached(seen, begin, end)
     high: Bound = NO_HIGH
     if not _hidden(seen, reached):
@@ -232,9 +231,11 @@ def furthest_out(seen: Evidence, begin: Interval, end: Interval) -> Interval:
 
 
 def degree_hours(seen: Evidence, begin: Interval, end: Interval) -> Interval:
-    """How far outside times how long, of all excursions that reach into the time from `begin` to `end`, in °C·h."""
-    out = _surely_out(seen, begin, end)
-    low = max((_sum(r.outside[0] for r in _sure(runs, out)) for runs in seen.runs), default=ZERO)
+    """How far outside times how long, of all excursions that reach into the time from `begin` to `end`.
+
+    In °C·h; of several logs, that of the one it is worst for.
+    """
+    low = max((_sum(r.outside[0] for r in _sure(runs, begin, end)) for runs in seen.runs), default=ZERO)
     reached = _reached(seen, begin, end)
     high: Bound = NO_HIGH
     if not _hidden(seen, reached):
@@ -253,9 +254,8 @@ def _reached(seen: Evidence, begin: Interval, end: Interval) -> Spans:
 
 
 def _surely_out(seen: Evidence, begin: Interval, end: Interval) -> Spans:
-    """What surely lies in the time from `begin` to `end` of excursions that reach into it."""
-    reached = _reached(seen, Interval("moment", begin.high, begin.high), Interval("moment", end.low, end.low))
-    return intersection(_inner(seen.outside, begin, end), union(reached))
+    """What is surely outside, whole, of excursions that reach into the time from `begin` to `end`."""
+    return union((r.begins, r.ends) for runs in seen.runs for r in _sure(runs, begin, end))
 
 
 def _hidden(seen: Evidence, spans: Spans) -> bool:
@@ -276,8 +276,11 @@ def _sum(amounts: Iterable[Bound]) -> Bound:
     return sum(amounts, ZERO)
 
 
-def _sure(runs: Iterable[Run], out: Spans) -> Iterable[Run]:
-    return (r for r in runs if r.says in {BELOW, ABOVE} and within(out, r.begins, r.ends))
+def _sure(runs: Iterable[Run], begin: Interval, end: Interval) -> Iterable[Run]:
+    """Runs with a row outside in that time; where it is at its very end, only those joined to a row further in."""
+    first, last = begin.high, end.low
+    out = (r for r in runs if r.says in {BELOW, ABOVE} and r.begins <= last and r.ends >= first)
+    return (r for r in out if first <= last and r.reaches[0] < last and r.reaches[1] > first)
 
 
 def _possible(runs: Iterable[Run], reached: Spans) -> Iterable[Run]:
