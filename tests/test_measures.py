@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from wallwalk.climate import Band
 from wallwalk.evidence import Evidence, combine, no_evidence
 from wallwalk.log_runs import BandRuns, Stay
-from wallwalk.measures import MEASURES, SCALES, Kinded, MeasureError, Operand, blank
+from wallwalk.measure import Kinded, MeasureError, Operand, blank
+from wallwalk.measures import MEASURES, SCALES
 from wallwalk.quantities import parse_quantity
 from wallwalk.units import BASE, MOISTURE
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Value, unknown_interval

@@ -6,8 +6,6 @@ import dataclasses
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timezone, tzinfo
-from fractions import Fraction
 from itertools import product as pairs
 from pathlib import Path
 
@@ -17,37 +15,18 @@ from wallwalk.errors import Fault, InputError, quote
 from wallwalk.evidence import LogRuns, combine
 from wallwalk.facts import LOGS, Facts
 from wallwalk.log_cells import NOTHING, Cells, Gathered, gather
-from wallwalk.log_clock import SITE, AnswerWantedError, RowClock, find_clock, parse_named_offset
+from wallwalk.log_clock import AnswerWantedError, RowClock
+from wallwalk.log_entry import LogEntry
+from wallwalk.log_measures import LOGGED
 from wallwalk.log_rows import LogFaultError, Notes, OutOfOrderError, Row, columns_of, rows_as_written, rows_sorted
 from wallwalk.log_runs import AtInstant, BandRuns, Read, Stay, Tracing
-from wallwalk.log_table import Asked, Columns
-from wallwalk.measures import LOGGED
+from wallwalk.log_table import Columns
 from wallwalk.questions import SPACE
 from wallwalk.resources import find_beside
 from wallwalk.rules import GUARDED, UNKNOWN, RuleSet
 from wallwalk.spans import EVER, union
 from wallwalk.survey import Survey
-from wallwalk.units import UNITS, Unit
 from wallwalk.values import Bound, Interval
-
-
-@dataclass(frozen=True, slots=True)
-class _Entry:
-    """One log as the survey names it: where it stands there, its answers, and its file."""
-
-    place: str
-    answers: Answers
-    path: Path
-
-    def text(self, key: str) -> str | None:
-        """The answer to `key` as written, or None."""
-        found = self.answers.get(key)
-        return found.value.written if found else None
-
-    def interval(self, key: str) -> Interval | None:
-        """The answer to `key` as a quantity, or None."""
-        found = self.answers.get(key)
-        return found.value if found is not None and isinstance(found.value, Interval) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +102,8 @@ class _Reader:
         """One log; with nothing in it where the survey lacks what it takes to read it, or it has a fault."""
         path = self._path(place, answers)
         if path is None:
-            return self._nothing(_Entry(place, answers, self.folder), {"file": "not answered"})
-        entry = _Entry(place, answers, path)
+            return self._nothing(LogEntry(place, answers, self.folder), {"file": "not answered"})
+        entry = LogEntry(place, answers, path)
         wanting = {key: "not answered" for key in ("every", "began", "ended") if key not in answers}
         if wanting:
             return self._nothing(entry, wanting)
@@ -146,7 +125,7 @@ class _Reader:
         named = answers.get("file")
         if named is None:
             return None
-        entry = _Entry(place, answers, self.folder)
+        entry = LogEntry(place, answers, self.folder)
         written = named.value.written
         path = find_beside(self.folder, written)
         if path is None:
@@ -159,58 +138,34 @@ class _Reader:
         self.seen[path] = place
         return path
 
-    def _fault(self, entry: _Entry, key: str, found: str, instead: str) -> None:
+    def _fault(self, entry: LogEntry, key: str, found: str, instead: str) -> None:
         line = entry.answers[key].line if key in entry.answers else 0
         self.faults.append(Fault(self.survey.file, line, f"{entry.place}.{key}", found, instead))
 
-    def _missing(self, entry: _Entry, key: str, lacking: str) -> Missing:
+    def _missing(self, entry: LogEntry, key: str, lacking: str) -> Missing:
         asked = self.survey.questions.find(SPACE, f"{LOGS}.{key}")
         return Missing(f"{entry.place}.{key}", asked.title if asked else key, lacking)
 
-    def _nothing(self, entry: _Entry, wanting: Mapping[str, str]) -> _Read:
+    def _nothing(self, entry: LogEntry, wanting: Mapping[str, str]) -> _Read:
         """A log that shows nothing, and why."""
         missing = tuple(self._missing(entry, key, lacking) for key, lacking in wanting.items())
         log = self._described(entry, "", Notes(), NOTHING, {}, {}, None)
         empty = LogRuns((), EVER, ())
         return _Read(log, dict.fromkeys(self.bands, empty), {}, dict.fromkeys(LOGGED, missing))
 
-    def _read(self, entry: _Entry) -> _Read:
-        stay = self._stay(entry)
-        columns = columns_of(entry.path, _form(entry))
-        clock = RowClock(self._clock(entry, columns), entry.text("date_order"))
+    def _read(self, entry: LogEntry) -> _Read:
+        stay = entry.stay()
+        columns = columns_of(entry.path, entry.form())
+        clock = RowClock(entry.clock(self.survey.zone, columns), entry.text("date_order"))
         try:
             return self._pass(entry, stay, columns, lambda notes: rows_as_written(entry.path, columns, clock, notes))
         except OutOfOrderError:
             return self._pass(entry, stay, columns, lambda notes: rows_sorted(entry.path, columns, clock, notes))
 
-    def _stay(self, entry: _Entry) -> Stay:
-        every, began, ended = (entry.interval(key) for key in ("every", "began", "ended"))
-        if every is None or began is None or ended is None:
-            raise TypeError("a log is read only where these are answered")
-        if every.low <= 0:
-            raise LogFaultError(0, "is no time between two rows", "write a time over nothing, such as 5 min", "every")
-        if began.low >= ended.high:
-            raise LogFaultError(0, f"is not after it began, {began.written}", "put began: and ended: right", "ended")
-        return Stay(began, ended, Fraction(every.low), every.written)
-
-    def _clock(self, entry: _Entry, columns: Columns) -> tzinfo | None:
-        name = entry.text("clock")
-        if name is not None and name.lower() == SITE and self.survey.zone is None:
-            raise AnswerWantedError("clock", "it keeps the site's clock, and time_zone is not given")
-        clock = None if name is None else find_clock(name, self.survey.zone)
-        if clock is None or columns.offset is None:
-            return clock
-        now = datetime(1970, 1, 1)  # a clock without changes is the same on any day
-        fixed = isinstance(clock, timezone) or str(clock) in {"UTC", "Etc/UTC"}
-        if not fixed or clock.utcoffset(now) != parse_named_offset(columns.offset).utcoffset(now):
-            found = f"is not the clock that the header names, {columns.offset.strip()}"
-            raise LogFaultError(0, found, "write that offset, such as -05:00 or UTC", "clock")
-        return clock
-
-    def _pass(self, entry: _Entry, stay: Stay, columns: Columns, rows: Callable[[Notes], Iterator[Row]]) -> _Read:
+    def _pass(self, entry: LogEntry, stay: Stay, columns: Columns, rows: Callable[[Notes], Iterator[Row]]) -> _Read:
         """Takes every row once past every gatherer."""
         notes = Notes()
-        units = {kind: _unit(kind, columns, entry) for kind in LOGGED}
+        units = {kind: entry.unit(kind, columns) for kind in LOGGED}
         cells = {
             kind: Cells(
                 kind, unit, entry.interval(f"instrument.uncertainty.{kind}"), comma=entry.text("decimal_comma") == "yes"
@@ -248,7 +203,7 @@ class _Reader:
                 drawn.setdefault(band.kind, found)
         return drawn
 
-    def _wanting(self, entry: _Entry, kind: str, columns: Columns, cells: Cells) -> Iterator[Missing]:
+    def _wanting(self, entry: LogEntry, kind: str, columns: Columns, cells: Cells) -> Iterator[Missing]:
         """What keeps one quantity of a log from being evidence."""
         if kind in columns.wanting:
             wanted = columns.wanting[kind]
@@ -264,21 +219,21 @@ class _Reader:
         if self.rule_set.uncalibrated == UNKNOWN and entry.interval("instrument.calibration_due") is None:
             yield self._missing(entry, "instrument.calibration_due", "not answered")
 
-    def _missing_instrument(self, entry: _Entry) -> Missing | None:
+    def _missing_instrument(self, entry: LogEntry) -> Missing | None:
         if "instrument.name" in entry.answers:
             return None
         named = entry.text("instrument")
         lacking = "not answered" if named is None else f"{quote(named)} is not in the list of instruments"
         return self._missing(entry, "instrument", lacking)
 
-    def _reads(self, entry: _Entry, cells: Cells, *, guarded: bool) -> Read:
+    def _reads(self, entry: LogEntry, cells: Cells, *, guarded: bool) -> Read:
         """How a cell is read: as well as its instrument knows it; not at all, where that is not known."""
         uncalibrated = entry.interval("instrument.calibration_due") is None
         if uncalibrated and self.rule_set.uncalibrated == UNKNOWN:
             return lambda _cell: None
         return cells.read_guarded if guarded else cells.read
 
-    def _usable_until(self, entry: _Entry, stay: Stay) -> Bound:
+    def _usable_until(self, entry: LogEntry, stay: Stay) -> Bound:
         """The last moment whose rows count: the log's own end, or that of its calibration."""
         due = entry.interval("instrument.calibration_due")
         if due is None or self.rule_set.uncalibrated != UNKNOWN:
@@ -287,7 +242,7 @@ class _Reader:
 
     def _described(
         self,
-        entry: _Entry,
+        entry: LogEntry,
         sha256: str,
         notes: Notes,
         gathered: Gathered,
@@ -314,26 +269,6 @@ class _Reader:
 
 
 _EITHER = tuple((kind, guarded) for kind in LOGGED for guarded in (True, False))
-
-
-def _form(entry: _Entry) -> Asked:
-    decimal_comma = entry.text("decimal_comma") == "yes"
-    at, temperature, humidity = (entry.text(f"columns.{name}") for name in ("at", "temperature", "humidity"))
-    return Asked(entry.text("separator"), decimal_comma, at, temperature, humidity, entry.text("temperature_unit"))
-
-
-def _unit(kind: str, columns: Columns, entry: _Entry) -> Unit | None:
-    """The unit of a quantity's column: humidity has one only; of a temperature, the header or the survey says it."""
-    if kind not in columns.quantities:
-        return None
-    if kind == "humidity":
-        return UNITS[kind]["%RH"]
-    said = entry.text("temperature_unit")
-    if columns.unit and said and columns.unit != said:
-        found = f"is not what the header says, {columns.unit}"
-        raise LogFaultError(0, found, "put it right, or take it out", "temperature_unit")
-    name = said or columns.unit
-    return UNITS[kind][name] if name else None
 
 
 def _digest(path: Path) -> str:

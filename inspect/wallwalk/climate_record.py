@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from wallwalk.climate import ClimateLog, Trace
+from wallwalk.finding_record import Part, moment_record
 from wallwalk.limits import Limit
-from wallwalk.moments import iso_moment, show_moment
+from wallwalk.moments import show_moment
 from wallwalk.rules import Expression, RuleSet
 from wallwalk.steps import Step
 from wallwalk.survey import START, Survey
 from wallwalk.units import in_unit
 from wallwalk.values import NO_LOW, Bound, Interval
-
-Part = Mapping[str, Any]
 
 _PLACES = 3
 """Decimals of what is drawn; no verdict hangs on them."""
@@ -61,8 +59,8 @@ def _log(log: ClimateLog, zone: ZoneInfo | None) -> Part:
         "instrument": log.instrument,
         "every": log.every,
         "rows": log.rows,
-        "first": _moment(log.first, zone),
-        "last": _moment(log.last, zone),
+        "first": moment_record(log.first, zone),
+        "last": moment_record(log.last, zone),
         "columns": dict(log.columns),
         "notes": [{"what": note.what, "lines": list(note.lines), "count": note.count} for note in log.notes],
     }
@@ -151,7 +149,3 @@ def _second(at: Bound) -> int:
 
 def _number(amount: Bound) -> float:
     return float(round(Fraction(amount), _PLACES))
-
-
-def _moment(at: Bound | None, zone: ZoneInfo | None) -> Part | None:
-    return None if at is None else {"at": iso_moment(at, zone), "shown": show_moment(at, zone)}

@@ -10,7 +10,7 @@ from wallwalk.comparisons import COMPARISONS
 from wallwalk.errors import quote
 from wallwalk.fact_reader import words_of
 from wallwalk.limits import AnyLimit, Limit, WordLimit
-from wallwalk.measures import WORDS
+from wallwalk.measure import WORDS
 from wallwalk.questions import SPACE
 from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.rules import Check, Condition, FactRule, Group

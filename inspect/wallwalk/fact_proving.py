@@ -12,21 +12,21 @@ from fractions import Fraction
 from functools import partial
 from typing import Protocol
 
+from wallwalk.answer_reader import read_answer
 from wallwalk.answers import Answer, Entries
 from wallwalk.climate import Band, Climate, Instant
 from wallwalk.climate_reader import asked_of_logs
 from wallwalk.errors import Fault, quote
 from wallwalk.evidence import combine
 from wallwalk.facts import LOGS, Facts
+from wallwalk.log_measures import LOGGED
 from wallwalk.log_runs import AtInstant, BandRuns, Stay
-from wallwalk.measures import LOGGED
 from wallwalk.moments import find_zone, parse_moment
 from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question
 from wallwalk.rules import AS_READ, SIMPLE, FactExample, FactRule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Subject, Survey
-from wallwalk.survey_reader import read_answer
 from wallwalk.units import BASE, in_unit, show_number, with_unit
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, unknown_interval
 from wallwalk.wording import NOT_KNOWN, show_value

@@ -9,7 +9,9 @@ from typing import Any
 
 from wallwalk.errors import quote
 from wallwalk.limits import AnyLimit, Limit
-from wallwalk.measures import LOGGED, MEASURES, PICKS, SCALES, WORDS, Kinded, Measure, MeasureError
+from wallwalk.log_measures import LOGGED
+from wallwalk.measure import WORDS, Kinded, Measure, MeasureError
+from wallwalk.measures import MEASURES, PICKS, SCALES
 from wallwalk.moments import find_zone, parse_moment
 from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question, Questions

@@ -10,7 +10,8 @@ from wallwalk.climate import Band, Instant
 from wallwalk.errors import quote
 from wallwalk.evidence import Evidence, no_evidence
 from wallwalk.limits import Limit
-from wallwalk.measures import MEASURES, Kinded, Operand, blank
+from wallwalk.measure import Kinded, Operand, blank
+from wallwalk.measures import MEASURES
 from wallwalk.moments import show_moment
 from wallwalk.quantities import states_uncertainty, widened
 from wallwalk.questions import SPACE, Question

@@ -9,82 +9,17 @@ the value it gives (at judging). Every row is monotone: a wider input never give
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product as pairs
-from typing import Any
 
-from wallwalk.evidence import (
-    Evidence,
-    degree_hours,
-    excursions,
-    furthest_out,
-    held,
-    longest_excursion,
-    time_in_band,
-)
+from wallwalk.log_measures import LOG_MEASURES, LOGGED
+from wallwalk.measure import DIFFERENCE, WORDS, Kinded, Measure, MeasureError, each
 from wallwalk.psychrometrics import dew_point
-from wallwalk.units import BASE, MOISTURE, UNITS
-from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Value, unknown_interval
-
-WORDS = ("truth", "choice", "text")
-"""The kinds whose values are words."""
-
-
-Operand = Measured | Evidence
-"""What a measure works on: a value, a list of values, or what the climate logs show of a band."""
-
-
-class MeasureError(ValueError):
-    """A measure that cannot be made of these kinds; the message says what it works on."""
-
-
-@dataclass(frozen=True, slots=True)
-class Kinded:
-    """What is known of a measure before any survey is read: its kind, its possible words, whether it is a series."""
-
-    kind: str
-    choices: tuple[str, ...] = ()
-    is_series: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """One word of the table. `parts` names its operands; none means any number of them, in a list.
-
-    `picks` names a part that is no operand but a word: a moisture `scale`, or what is `logged`.
-    """
-
-    parts: tuple[str, ...]
-    kind: Callable[[tuple[Kinded, ...], str], Kinded]
-    run: Callable[[tuple[Any, ...], str], Measured]
-    picks: str = ""
-
-
-def blank(kinded: Kinded) -> Value:
-    """The value of that kind of which nothing is known."""
-    return OneOf(None) if kinded.kind in WORDS else unknown_interval(kinded.kind, BASE.get(kinded.kind, ""))
-
-
-def _each(run: Callable[..., Interval]) -> Callable[[tuple[Measured, ...], str], Measured]:
-    """Makes a measure of single values work entry by entry on a series."""
-
-    def over(operands: tuple[Measured, ...], _: str) -> Measured:
-        series = [o for o in operands if isinstance(o, Series)]
-        if not series:
-            return run(*operands)
-        count = len(series[0].items)
-        rows = zip(*(o.items if isinstance(o, Series) else (o,) * count for o in operands), strict=True)
-        items = tuple(run(*row) for row in rows)
-        kind = items[0].kind if items else ""
-        return Series(kind, items, all(s.complete for s in series), series[0].most)
-
-    return over
-
+from wallwalk.units import BASE, MOISTURE
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, Series, Value, unknown_interval
 
 # -- differences, products, ratios ----------------------------------------------------------------------------------
 
-_DIFFERENCE = {"temperature": "temperature difference", "moment": "duration"}
 _PRODUCT = {
     ("length", "length"): "area",
     ("spread", "volume"): "area",
@@ -96,7 +31,7 @@ _RATIO = {("area", "volume"): "spread", ("area", "spread"): "volume", ("area", "
 
 
 def _difference(a: Interval, b: Interval) -> Interval:
-    kind = a.kind if a.kind != b.kind else _DIFFERENCE.get(a.kind, a.kind)
+    kind = a.kind if a.kind != b.kind else DIFFERENCE.get(a.kind, a.kind)
     unit = "h" if kind == "duration" else a.unit
     return Interval(kind, a.low - b.high, a.high - b.low, unit)
 
@@ -107,7 +42,7 @@ def _difference_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
         return Kinded("moment", is_series=first.is_series or second.is_series)
     if first.kind != second.kind or first.kind not in {*BASE, "moment"}:
         raise MeasureError(f"{word} needs two quantities of one kind and scale, not {first.kind} and {second.kind}")
-    return Kinded(_DIFFERENCE.get(first.kind, first.kind), is_series=first.is_series or second.is_series)
+    return Kinded(DIFFERENCE.get(first.kind, first.kind), is_series=first.is_series or second.is_series)
 
 
 def _elapsed(start: Interval, end: Interval) -> Interval:
@@ -217,7 +152,7 @@ def _spread(operands: tuple[Measured, ...], _: str) -> Measured:
     """The highest less the lowest, which another reading can only raise."""
     series = _series(operands)
     items = [i for i in series.items if isinstance(i, Interval)]
-    kind = _DIFFERENCE.get(series.kind, series.kind)
+    kind = DIFFERENCE.get(series.kind, series.kind)
     if not items:
         return unknown_interval(kind, BASE[kind])
     low = max(Fraction(0), max(i.low for i in items) - min(i.high for i in items))
@@ -227,7 +162,7 @@ def _spread(operands: tuple[Measured, ...], _: str) -> Measured:
 
 def _spread_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     kind = _total_kind(kinds, word).kind
-    return Kinded(_DIFFERENCE.get(kind, kind))
+    return Kinded(DIFFERENCE.get(kind, kind))
 
 
 def _series(operands: tuple[Measured, ...]) -> Series:
@@ -326,89 +261,20 @@ def _tests_needed_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     return Kinded("number")
 
 
-# -- climate logs ----------------------------------------------------------------------------------------------------
-
-LOGGED = ("temperature", "humidity")
-"""What a climate log may hold."""
-
-
-_UNIT_OUT = {
-    **{("temperature difference", unit): unit for unit in UNITS["temperature difference"]},
-    **{("degree hours", unit): f"{unit}·h" for unit in ("°C", "°F")},
-}
-"""The unit in which excursions are shown, by that of the band they left."""
-
-
-def _logs(run: Callable[..., Interval]) -> Callable[[tuple[Operand, ...], str], Measured]:
-    """Makes a measure of the evidence of one band and what comes after the band's ends."""
-
-    def over(operands: tuple[Operand, ...], _: str) -> Measured:
-        seen, low, _high, *others = operands
-        found = run(seen, *others)
-        unit = low.unit if isinstance(low, Interval) else ""
-        return replace(found, unit=found.unit or _UNIT_OUT.get((found.kind, unit), ""))
-
-    return over
-
-
-def _band_kind(gives: str, *others: str) -> Callable[[tuple[Kinded, ...], str], Kinded]:
-    def kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
-        logged, *rest = kinds
-        wanted = [logged.kind, logged.kind, *others]
-        if [k.kind for k in rest] != wanted or any(k.is_series for k in rest):
-            raise MeasureError(f"{word} of logged {logged.kind} needs {', '.join(wanted[:-1])} and {wanted[-1]}")
-        return Kinded(_DIFFERENCE.get(logged.kind, logged.kind) if gives == "difference" else gives)
-
-    return kind
-
-
-def _degree_hours_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
-    if kinds[0].kind != "temperature":
-        raise MeasureError(f"{word} needs a logged temperature")
-    return _band_kind("degree hours", "moment", "moment")(kinds, word)
-
-
-def _logged_at(operands: tuple[Operand, ...], _: str) -> Measured:
-    logged, *_moment = operands
-    if isinstance(logged, Evidence):
-        raise TypeError("what was logged at a moment is a quantity")
-    return logged
-
-
-def _logged_at_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
-    logged, at = kinds
-    if at.kind != "moment" or at.is_series:
-        raise MeasureError(f"{word} needs one moment")
-    return Kinded(logged.kind)
-
-
-_BAND = ("at_least", "at_most")
-_WINDOW = (*_BAND, "from", "to")
-
 MEASURES: Mapping[str, Measure] = {
-    "elapsed": Measure(("from", "to"), _elapsed_kind, _each(_elapsed)),
-    "difference": Measure(("of", "less"), _difference_kind, _each(_difference)),
-    "product": Measure((), _product_kind, _each(_product)),
-    "ratio": Measure(("of", "to"), _ratio_kind, _each(_ratio)),
+    "elapsed": Measure(("from", "to"), _elapsed_kind, each(_elapsed)),
+    "difference": Measure(("of", "less"), _difference_kind, each(_difference)),
+    "product": Measure((), _product_kind, each(_product)),
+    "ratio": Measure(("of", "to"), _ratio_kind, each(_ratio)),
     "lowest": Measure(("of",), _reduced_kind, _extreme(min, highest=False)),
     "highest": Measure(("of",), _reduced_kind, _extreme(max, highest=True)),
     "count": Measure(("of",), _count_kind, _count),
     "total": Measure(("of",), _total_kind, _total),
-    "dew_point": Measure(("temperature", "humidity"), _dew_point_kind, _each(dew_point)),
+    "dew_point": Measure(("temperature", "humidity"), _dew_point_kind, each(dew_point)),
     "spread": Measure(("of",), _spread_kind, _spread),
     "limit": Measure((), _limit_kind, _limit),
-    "tests_needed": Measure(("area", "first", "over", "then", "each"), _tests_needed_kind, _each(_tests_needed)),
-    "held": Measure(
-        (*_BAND, "until", "forgiving"), _band_kind("duration", "moment", "duration"), _logs(held), picks="logged"
-    ),
-    "time_in_band": Measure(_WINDOW, _band_kind("duration", "moment", "moment"), _logs(time_in_band), picks="logged"),
-    "excursions": Measure(_WINDOW, _band_kind("number", "moment", "moment"), _logs(excursions), picks="logged"),
-    "longest_excursion": Measure(
-        _WINDOW, _band_kind("duration", "moment", "moment"), _logs(longest_excursion), picks="logged"
-    ),
-    "furthest_out": Measure(_WINDOW, _band_kind("difference", "moment", "moment"), _logs(furthest_out), picks="logged"),
-    "degree_hours": Measure(_WINDOW, _degree_hours_kind, _logs(degree_hours), picks="logged"),
-    "logged_at": Measure(("at",), _logged_at_kind, _logged_at, picks="logged"),
+    "tests_needed": Measure(("area", "first", "over", "then", "each"), _tests_needed_kind, each(_tests_needed)),
+    **LOG_MEASURES,
     "on_scale": Measure(("of",), _on_scale_kind, _on_scale, picks="scale"),
 }
 """Every measure. `answer`, an answer as it stands, is the one word that is not made from others."""

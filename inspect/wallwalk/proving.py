@@ -15,7 +15,7 @@ from wallwalk.fact_proving import fact_faults
 from wallwalk.fact_reader import words_of
 from wallwalk.judging import Outcome, outcome_of
 from wallwalk.limits import AnyLimit, Limit, WordLimit
-from wallwalk.measures import blank
+from wallwalk.measure import blank
 from wallwalk.rules import Check, Condition, Example, Group, Rule, RuleSet, checks
 from wallwalk.units import BASE
 from wallwalk.wording import show_amount

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wallwalk.limits import AnyLimit
-from wallwalk.measures import LOGGED, Kinded
+from wallwalk.log_measures import LOGGED
+from wallwalk.measure import Kinded
 from wallwalk.questions import Question, Questions
 from wallwalk.values import Measured
 

@@ -25,7 +25,7 @@ from wallwalk.climate import Band
 from wallwalk.climate_reader import read_climate
 from wallwalk.evidence import Evidence
 from wallwalk.limits import Limit
-from wallwalk.measures import Kinded
+from wallwalk.measure import Kinded
 from wallwalk.rules import SIMPLE, Expression, FactRule, RuleSet
 from wallwalk.units import UNITS
 from wallwalk.values import NO_HIGH, Interval
