@@ -15,6 +15,7 @@ ORDER = [
     "values",
     "errors",
     "resources",
+    "languages",
     "syntax",
     "yamlio",
     "units",

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from wallwalk.errors import quote
+from wallwalk.languages import LANGUAGES, in_language
 from wallwalk.limits import AnyLimit, Limit
 from wallwalk.log_measures import LOGGED
 from wallwalk.measure import WORDS, Kinded, Measure, MeasureError
@@ -33,13 +34,15 @@ class Known:
     refused: frozenset[str] = frozenset()
 
 
-def read_fact(known: Known, document: Document, name: str, part: Mapping[str, Any], path: Path_) -> FactRule:
+def read_fact(
+    known: Known, document: Document, language: str, name: str, part: Mapping[str, Any], path: Path_
+) -> FactRule:
     """The fact called `name` as `part` declares it, with its examples. Raises `RefusedError`."""
     about = part["about"]
     if about not in known.questions.subjects:
         raise refuse((*path, "about"), f"is {show(about)}", f"write one of: {', '.join(known.questions.subjects)}")
-    measure = {key: value for key, value in part.items() if key not in {"about", "title", "examples"}}
-    title = part.get("title") or name.replace("_", " ").capitalize()
+    measure = {key: value for key, value in part.items() if key not in {"about", "title", "examples", *LANGUAGES}}
+    title = in_language(part, language).get("title") or name.replace("_", " ").capitalize()
     expression = read_expression(known, about, measure, path)
     examples = tuple(
         FactExample(

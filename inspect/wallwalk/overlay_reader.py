@@ -138,7 +138,7 @@ class _Reader:
 
     def _sections(self, changed: tuple[Changed, ...]) -> Sections:
         """What the overlay adds, read beside all that the base has."""
-        sections = Sections(self.base.questions, tuple(self.base.parties))
+        sections = Sections(self.base.questions, tuple(self.base.parties), self.base.language, ())
         sections.limits.update({**self.base.limits, **{c.limit.name: c.limit for c in changed}})
         sections.facts.update(self.base.facts)
         sections.rules.update(self.base.rules)

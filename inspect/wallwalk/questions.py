@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
+from wallwalk.languages import ENGLISH, in_language
 from wallwalk.resources import data_folder
 from wallwalk.shape import read_schema
 
@@ -49,11 +50,15 @@ class Roll:
 
 @dataclass(frozen=True, slots=True)
 class Questions:
-    """Every question and every list of the survey schema, each by subject and path."""
+    """Every question and every list of the survey schema, each by subject and path.
+
+    `words` is what the choices are called in the language of the titles, where that is not what the survey writes.
+    """
 
     schema: Mapping[str, Any]
     questions: Mapping[tuple[str, str], Question]
     rolls: Mapping[tuple[str, str], Roll]
+    words: Mapping[str, str]
 
     def find(self, about: str, path: str) -> Question | None:
         """The question at `path` that a fact about `about` sees: the subject's own, else the space's."""
@@ -66,16 +71,18 @@ class Questions:
 
 
 @cache
-def survey_questions() -> Questions:
-    """The questions of the installed survey schema."""
-    schema = read_schema(data_folder("rules") / "survey.schema.yaml")
-    rolls = {(r.about, r.path): r for r in _rolls(schema["properties"], SPACE)}
-    questions = {(q.about, q.path): q for q in _questions(schema["properties"], SPACE, "", "")}
+def survey_questions(language: str = ENGLISH) -> Questions:
+    """The questions of the installed survey schema, with their titles and help in `language`."""
+    schema = (
+        survey_questions().schema if language != ENGLISH else read_schema(data_folder("rules") / "survey.schema.yaml")
+    )
+    rolls = {(r.about, r.path): r for r in _rolls(schema["properties"], SPACE, language)}
+    questions = {(q.about, q.path): q for q in _questions(schema["properties"], SPACE, "", "", language)}
     for question in tuple(questions.values()):
         if question.refers_to:
             for borrowed in tuple(_borrowed(question, questions)):
                 questions[borrowed.about, borrowed.path] = borrowed
-    return Questions(schema, questions, rolls)
+    return Questions(schema, questions, rolls, schema.get(language, {}).get("words", {}))
 
 
 def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question]) -> Iterator[Question]:
@@ -83,47 +90,36 @@ def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question])
     for asked in questions.values():
         if asked.roll == question.refers_to:
             path = f"{question.path}.{asked.path.removeprefix(asked.roll + '.')}"
-            yield Question(
-                path,
-                question.about,
-                question.roll,
-                asked.title,
-                asked.help,
-                asked.kind,
-                asked.choices,
-                asked.minimum,
-                asked.maximum,
-                "",
-                "",
-                "",
-            )
+            seen = replace(asked, path=path, about=question.about, roll=question.roll)
+            yield replace(seen, refers_to="", follows="", measured_with="")
 
 
-def _rolls(properties: Mapping[str, Any], about: str) -> Iterator[Roll]:
+def _rolls(properties: Mapping[str, Any], about: str, language: str) -> Iterator[Roll]:
     for name, part in properties.items():
         if part["type"] == "array":
             subject = part.get("subject", "")
-            yield Roll(name, about, part["title"], part.get("counted_by", ""), subject)
+            yield Roll(name, about, in_language(part, language)["title"], part.get("counted_by", ""), subject)
             if subject:
-                yield from _rolls(part["items"]["properties"], subject)
+                yield from _rolls(part["items"]["properties"], subject, language)
 
 
-def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str) -> Iterator[Question]:
+def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str, language: str) -> Iterator[Question]:
     for name, part in properties.items():
         path = f"{prefix}{name}"
         if part["type"] == "array":
             subject = part.get("subject", "")
-            deeper = (subject, "", "") if subject else (about, f"{path}.", path)
+            deeper = (subject, "", "", language) if subject else (about, f"{path}.", path, language)
             yield from _questions(part["items"]["properties"], *deeper)
         elif part["type"] == "object":
-            yield from _questions(part["properties"], about, f"{path}.", roll)
+            yield from _questions(part["properties"], about, f"{path}.", roll, language)
         else:
+            told = in_language(part, language)
             yield Question(
                 path,
                 about,
                 roll,
-                part["title"],
-                part.get("description", ""),
+                told["title"],
+                told.get("description", ""),
                 part["kind"],
                 tuple(part.get("enum", ())),
                 part.get("minimum"),

@@ -9,12 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from wallwalk.errors import Fault, InputError, quote
-from wallwalk.questions import Questions, survey_questions
+from wallwalk.languages import ENGLISH, in_language, untranslated
+from wallwalk.questions import survey_questions
 from wallwalk.resources import data_folder, rule_set_folder, rule_set_names
 from wallwalk.rules import Change, RuleSet
 from wallwalk.section_reader import Sections
 from wallwalk.shape import read_schema, shape_faults
-from wallwalk.yamlio import Document, read_yaml
+from wallwalk.yamlio import Document, Path_, read_yaml
 
 
 @cache
@@ -23,8 +24,10 @@ def rule_schema() -> Mapping[str, Any]:
     return dict(read_schema(data_folder("rules") / "rules.schema.yaml")["$defs"])
 
 
-def read_rule_set(name: str) -> RuleSet:
-    """Read the rule set called `name`, or in the folder of that path. Raises `InputError`.
+def read_rule_set(name: str, language: str = ENGLISH) -> RuleSet:
+    """Read the rule set called `name`, or in the folder of that path, with its texts in `language`.
+
+    Raises `InputError`.
 
     The names, kinds and placeholders are sound then; that its examples come out as they say, and pin every limit,
     is for `proving`.
@@ -33,44 +36,56 @@ def read_rule_set(name: str) -> RuleSet:
     if folder is None:
         advice = f"write one of: {', '.join(rule_set_names())}, or the path of a folder with an about.yaml"
         raise InputError([Fault(name, 0, "", "is no rule set", advice)])
-    return _Reader(folder, survey_questions()).rule_set()
+    return _Reader(folder, language).rule_set()
 
 
 class _Reader:
     """Reads one folder once, collecting faults; parts that are refused are left out and the rest is still read."""
 
-    def __init__(self, folder: Path, questions: Questions) -> None:
+    def __init__(self, folder: Path, language: str) -> None:
         self.folder = folder
-        self.questions = questions
+        self.language = language
+        self.questions = survey_questions(language)
         self.faults: list[Fault] = []
 
     def rule_set(self) -> RuleSet:
         about = self._document("about.yaml", "about")
         data: Any = about.data
+        languages = tuple(data.get("languages", (ENGLISH,)))
         self._check_themes(about, data["themes"])
+        self._check_languages(about, languages)
         themes = {name: self._document(f"{name}.yaml", "theme") for name in data["themes"]}
         if self.faults:
             raise InputError(self.faults)
-        sections = Sections(self.questions, tuple(data["parties"]))
+        sections = Sections(self.questions, tuple(data["parties"]), self.language, languages)
+        self.faults += [
+            document.fault((), f"has no {text} in {language}", f"write {language}: and {text}: below it")
+            for document in themes.values()
+            for language, text in untranslated(_node(document), ("title",), languages)
+        ]
+        if self.faults:
+            raise InputError(self.faults)
         sections.read(themes)
         if sections.faults:
             raise InputError(sections.faults)
         contents: dict[str, Any] = {theme: document.data for theme, document in themes.items()}
+        told = in_language(data, self.language)
         digests = sorted(f"{Path(d.file).name}={d.sha256}" for d in (about, *themes.values()))
         return RuleSet(
             name=self.folder.name,
-            title=data["title"],
-            made_for=data["for"],
+            title=told["title"],
+            made_for=told["for"],
             revision=data["revision"],
             decision=data["decision"],
             uncalibrated=data["uncalibrated"],
-            parties=data["parties"],
-            themes={theme: str(content["title"]) for theme, content in contents.items()},
-            changes=tuple(Change(**change) for change in data["changes"]),
+            parties=told["parties"],
+            themes={theme: str(in_language(content, self.language)["title"]) for theme, content in contents.items()},
+            changes=tuple(_change(in_language(change, self.language)) for change in data["changes"]),
             limits=sections.limits,
             facts=sections.facts,
             rules=sections.rules,
             questions=self.questions,
+            language=self.language,
             sha256=hashlib.sha256("\n".join(digests).encode()).hexdigest(),
         )
 
@@ -81,6 +96,20 @@ class _Reader:
             raise InputError(faults)
         self.faults += faults
         return document
+
+    def _check_languages(self, about: Document, languages: tuple[str, ...]) -> None:
+        """The rule set is written in the language asked for, and about.yaml in each that it names."""
+        data: Any = about.data
+        if self.language not in languages:
+            found = f"is not written in the language {self.language}"
+            raise InputError([Fault(self.folder.name, 0, "", found, f"ask for one of: {', '.join(languages)}")])
+        parts: list[tuple[Path_, Any, tuple[str, ...]]] = [((), data, ("title", "for", "parties"))]
+        parts += [(("changes", i), change, ("what", "why")) for i, change in enumerate(data["changes"])]
+        self.faults += [
+            about.fault(path, f"has no {text} in {language}", f"write {language}: and {text}: below it")
+            for path, part, texts in parts
+            for language, text in untranslated(part, texts, languages)
+        ]
 
     def _check_themes(self, about: Document, themes: list[str]) -> None:
         """Every theme has its file, every file its theme, each once; nothing is read or left out in silence."""
@@ -108,3 +137,12 @@ class _Reader:
         ]
         if faults:
             raise InputError(faults)
+
+
+def _change(told: Mapping[str, Any]) -> Change:
+    return Change(told["date"], told["what"], told["why"], told["basis"])
+
+
+def _node(document: Document) -> Mapping[str, Any]:
+    content: Any = document.data
+    return {**content}

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from wallwalk.languages import ENGLISH
 from wallwalk.limits import AnyLimit
 from wallwalk.log_measures import LOGGED
 from wallwalk.measure import Kinded
@@ -189,6 +190,7 @@ class OverlayUsed:
 class RuleSet:
     """A whole rule set. `sha256` is over its own files; what was laid over it is in `overlays` and `overrides`.
 
+    `language` is that of its texts.
     `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
     `uncalibrated`: what a reading of an instrument not known to be in calibration is, `unknown` or `as read`.
     """
@@ -207,5 +209,6 @@ class RuleSet:
     rules: Mapping[str, Rule]
     questions: Questions
     sha256: str
+    language: str = ENGLISH
     overlays: tuple[OverlayUsed, ...] = ()
     overrides: tuple[Override, ...] = ()

@@ -9,6 +9,7 @@ from typing import Any
 from wallwalk.condition_reader import Names, read_condition
 from wallwalk.errors import Fault, quote
 from wallwalk.fact_reader import Known, read_example_value, read_fact
+from wallwalk.languages import LANGUAGES, in_language, untranslated
 from wallwalk.limit_reader import read_limit
 from wallwalk.limits import AnyLimit
 from wallwalk.quantities import UnitError
@@ -18,16 +19,23 @@ from wallwalk.rules import PLACEHOLDER, Example, FactRule, Rule, checks
 from wallwalk.shape import closest, show
 from wallwalk.yamlio import Document, Path_
 
+_TEXTS = ("title", "hold", "put_right", "why")
+
 
 class Sections:
     """Limits, facts and rules as they are read; what is refused is left out, and the rest is still read.
 
-    `seen` holds where each name was first used. An overlay starts from what its base holds.
+    `seen` holds where each name was first used. An overlay starts from what its base holds. Texts are taken in
+    `language`; every one must be there in each of `languages`.
     """
 
-    def __init__(self, questions: Questions, parties: tuple[str, ...]) -> None:
+    def __init__(
+        self, questions: Questions, parties: tuple[str, ...], language: str, languages: tuple[str, ...]
+    ) -> None:
         self.questions = questions
         self.parties = parties
+        self.language = language
+        self.languages = languages
         self.limits: dict[str, AnyLimit] = {}
         self.facts: dict[str, FactRule] = {}
         self.rules: dict[str, Rule] = {}
@@ -41,10 +49,12 @@ class Sections:
             self.read_section(document, "limits", contents[theme], self.limits, read_limit)
         known = Known(self.questions, self.limits, frozenset(self.seen) - self.limits.keys())
         for theme, document in themes.items():
-            self.read_section(document, "facts", contents[theme], self.facts, partial(read_fact, known, document))
+            read_one = partial(read_fact, known, document, self.language)
+            self.read_section(document, "facts", contents[theme], self.facts, read_one)
         names = Names(self.limits, self.facts, frozenset(self.seen) - self.limits.keys() - self.facts.keys())
         for theme, document in themes.items():
-            read_rule = partial(_read_rule, names, self.questions.subjects, self.parties, document, theme)
+            subjects, parties = self.questions.subjects, self.parties
+            read_rule = partial(_read_rule, names, subjects, parties, self.language, document, theme)
             self.read_section(document, "rules", contents[theme], self.rules, read_rule)
         for theme, document in themes.items():
             self._refuse_unused(document, contents[theme])
@@ -66,9 +76,20 @@ class Sections:
                 continue
             self.seen[name] = f"{document.file}:{document.line(path)}"
             try:
+                self._check_languages(section, part, path)
                 into[name] = read(name, part, path)
             except RefusedError as refused:
                 self.faults += [document.fault(*fault) for fault in refused.faults]
+
+    def _check_languages(self, section: str, part: Mapping[str, Any], path: Path_) -> None:
+        asked = {"facts": {"title": "", **part}, "rules": part}.get(section, {})
+        for language, text in untranslated(asked, _TEXTS, self.languages):
+            raise refuse(path, f"has no {text} in {language}", f"write {language}: and {text}: below it")
+        for language in LANGUAGES:
+            told = part.get(language, {}).get("hold")
+            if told is not None and set(PLACEHOLDER.findall(told)) != set(PLACEHOLDER.findall(part["hold"])):
+                advice = "name the same facts and limits in both"
+                raise refuse((*path, language, "hold"), "names other facts or limits than hold: above it", advice)
 
     def _refuse_unused(self, document: Document, content: Any) -> None:  # noqa: ANN401
         if self.faults:
@@ -89,13 +110,14 @@ def _read_rule(
     names: Names,
     subjects: tuple[str, ...],
     parties: tuple[str, ...],
+    language: str,
     document: Document,
     theme: str,
     name: str,
     part: Mapping[str, Any],
     path: Path_,
 ) -> Rule:
-    about, by = part["about"], part["by"]
+    about, by, told = part["about"], part["by"], in_language(part, language)
     if about not in subjects:
         raise refuse((*path, "about"), f"is {quote(about)}", f"write one of: {', '.join(subjects)}")
     if by not in parties:
@@ -121,14 +143,14 @@ def _read_rule(
         theme=theme,
         about=about,
         grade=part["grade"],
-        title=part["title"],
+        title=told["title"],
         applies_when=applies,
         require=require,
-        hold=part["hold"],
-        put_right=part["put_right"],
+        hold=told["hold"],
+        put_right=told["put_right"],
         by=by,
-        why=part["why"],
-        basis=part["basis"],
+        why=told["why"],
+        basis=told["basis"],
         examples=examples,
         shows=tuple(n for n in dict.fromkeys(PLACEHOLDER.findall(part["hold"])) if n in seen - compared),
         file=document.file,
