@@ -16,7 +16,7 @@ from wallwalk.wording import NOT_KNOWN, show_value
 def materials_record(rule_set: RuleSet, survey: Survey) -> Iterator[dict[str, Any]]:
     """A row for each material that the rule set lists and the survey does not say no to.
 
-    `exact`: the number needed is one number; where it is not, it lies between bounds that are proven.
+    `between`: what is needed is no one number, but lies between two bounds that are proven.
     """
     facts = Facts(rule_set, survey, survey.space)
     for row in rule_set.materials:
@@ -27,7 +27,7 @@ def materials_record(rule_set: RuleSet, survey: Survey) -> Iterator[dict[str, An
         yield {
             "title": row.title,
             "needed": show_value(needed),
-            "exact": isinstance(needed, Interval) and needed.low == needed.high,
+            "between": isinstance(needed, Interval) and needed.is_known and needed.low < needed.high,
             "here": show_value(facts[row.here].value),
             "lots": list(_lots(rule_set, survey, row)),
             "offcuts": show_value(facts[row.offcuts].value) if row.offcuts else "",

@@ -47,7 +47,7 @@ class Sections:
         """Read every section of every theme; a fact may be made of any limit, a rule of any fact."""
         contents: dict[str, Any] = {theme: document.data for theme, document in themes.items()}
         for theme, document in themes.items():
-            self.read_section(document, "limits", contents[theme], self.limits, read_limit)
+            self.read_section(document, "limits", contents[theme], self.limits, self._read_limit)
         known = Known(self.questions, self.limits, frozenset(self.seen) - self.limits.keys())
         for theme, document in themes.items():
             read_one = partial(read_fact, known, document, self.language)
@@ -84,6 +84,9 @@ class Sections:
                 into[name] = read(name, part, path)
             except RefusedError as refused:
                 self.faults += [document.fault(*fault) for fault in refused.faults]
+
+    def _read_limit(self, name: str, part: Mapping[str, Any], path: Path_) -> AnyLimit:
+        return read_limit(name, in_language(part, self.language), path)
 
     def _read_material(self, document: Document, row: Mapping[str, Any], path: Path_) -> None:
         told = in_language(row, self.language)
