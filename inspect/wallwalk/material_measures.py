@@ -9,6 +9,7 @@ from itertools import chain
 from wallwalk.measure import Kinded, Measure, MeasureError, Operand, each
 from wallwalk.packing import fewest
 from wallwalk.sheets import Run, Sheet, sheets_at_least, sheets_planned, sheets_without_offcuts
+from wallwalk.units import unit_beside
 from wallwalk.values import NO_HIGH, Bound, Interval, Measured, Series, unknown_interval
 
 _LITRES = 1000
@@ -38,7 +39,7 @@ def _notch_film(width: Interval, depth: Interval, pitch: Interval) -> Interval:
     if pitch.low <= 0:
         return unknown_interval("length", width.unit)
     low = _over(width.low, depth.low, pitch.high)
-    return Interval("length", low, _over(width.high, depth.high, pitch.low), "mil")
+    return Interval("length", low, _over(width.high, depth.high, pitch.low), pitch.unit)
 
 
 def _over(width: Bound, depth: Bound, pitch: Bound) -> Bound:
@@ -50,7 +51,7 @@ def _over(width: Bound, depth: Bound, pitch: Bound) -> Bound:
 def _spread_rate(film: Interval) -> Interval:
     """Area that a volume covers at a wet film: 1 over the film, 1604.17 ft² a gallon at 1 mil."""
     low, high = (_rate(film.high), _rate(film.low)) if film.low >= 0 else (Fraction(0), NO_HIGH)
-    return Interval("spread", low, high, "ft²/gal" if film.unit in {"in", "ft", "mil"} else "m²/L")
+    return Interval("spread", low, high, unit_beside("spread", (film.unit,)))
 
 
 def _rate(film: Bound) -> Bound:

@@ -17,7 +17,7 @@ from wallwalk.log_measures import LOG_MEASURES, LOGGED
 from wallwalk.material_measures import MATERIAL_MEASURES
 from wallwalk.measure import DIFFERENCE, WORDS, Kinded, Measure, MeasureError, each
 from wallwalk.psychrometrics import dew_point
-from wallwalk.units import BASE, MOISTURE
+from wallwalk.units import BASE, MOISTURE, unit_beside
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, Series, Value, unknown_interval
 
 # -- differences, products, ratios ----------------------------------------------------------------------------------
@@ -80,7 +80,8 @@ def _product(*factors: Interval) -> Interval:
     for factor in factors[1:]:
         corners = [_times(a, b) for a, b in pairs((result.low, result.high), (factor.low, factor.high))]
         kind = product_kind(result.kind, factor.kind) or ""
-        unit = next((f.unit for f in (factor, result) if f.kind == kind and f.unit), BASE[kind])
+        same = next((f.unit for f in (factor, result) if f.kind == kind and f.unit), "")
+        unit = same or unit_beside(kind, (f.unit for f in (result, factor)))
         result = Interval(kind, min(corners), max(corners), unit)
     return result
 
@@ -96,10 +97,11 @@ def _product_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
 
 def _ratio(a: Interval, b: Interval) -> Interval:
     kind = ratio_kind(a.kind, b.kind) or ""
+    unit = unit_beside(kind, (b.unit, a.unit))
     if b.low <= 0 <= b.high:
-        return unknown_interval(kind, BASE[kind])
+        return unknown_interval(kind, unit)
     corners = [_over(x, y) for x, y in pairs((a.low, a.high), (b.low, b.high))]
-    return Interval(kind, min(corners), max(corners), BASE[kind])
+    return Interval(kind, min(corners), max(corners), unit)
 
 
 def _over(a: Bound, b: Bound) -> Bound:

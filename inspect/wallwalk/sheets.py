@@ -48,8 +48,9 @@ def strips(run: Run, sheet: Sheet) -> tuple[int, tuple[Fraction, ...]]:
 
 def sheets_at_least(runs: Sequence[Run], sheet: Sheet) -> int:
     """No fewer sheets than this cover `runs`, however they are cut; never less for longer or higher runs."""
-    rows = _levels(runs, sheet)
-    return max((-(-_rows_at_least(part, sheet) // each) for part, each in rows), default=0)
+    area = sum((run.length * run.height for run in runs), Fraction(0))
+    rows = (-(-_rows_at_least(part, sheet) // each) for part, each in _levels(runs, sheet))
+    return max(-(-area // (sheet.width * sheet.length)), *rows, 0)
 
 
 def sheets_without_offcuts(runs: Sequence[Run], sheet: Sheet) -> int | None:
