@@ -23,13 +23,14 @@ from typing import Any
 
 from surveys import ROOT, survey_of
 from wallwalk.survey import Survey
-from wallwalk.yamlio import read_yaml
+from wallwalk.yamlio import Node, read_yaml
 
 FOLDER = ROOT / "tests" / "scenarios"
 BASES = FOLDER / "base"
 NOT_ASKED = "does not apply"
 
-_STEP = re.compile(r"([a-z_]+)|\[([^\]]+)\]")
+_PATH = re.compile(r"[a-z_]+(?:\[[^\]]+\]|\.[a-z_]+)*")
+_STEP = re.compile(r"\[[^\]]+\]|[a-z_]+")
 
 Outcomes = Mapping[tuple[str, str], str]
 """The outcome of every rule for every subject: by the names of both."""
@@ -37,36 +38,44 @@ Outcomes = Mapping[tuple[str, str], str]
 
 @dataclass(frozen=True)
 class Scenario:
-    """One room: its survey as plain data, and what its record is expected to say."""
+    """One room: its survey as plain data, and what its record is expected to say.
+
+    `not_asked`: what its base says does not apply, by rule.
+    """
 
     name: str
     about: str
-    data: Any
+    base: str
+    data: Node
     expect: Mapping[str, Any]
-    not_asked: Mapping[str, Any]
+    not_asked: Mapping[str, str]
 
     def survey(self) -> Survey:
         """The survey, with its climate logs, which lie beside the scenario."""
         return survey_of(self.data, FOLDER)
 
     def findings(self, rules: Mapping[str, str], subjects: Mapping[str, tuple[str, ...]]) -> Outcomes:
-        """The outcome expected of each of `rules` (what each is about) for each of its `subjects`."""
-        named = {**self.not_asked, **self.expect["findings"]}
-        unknown = set(named) - set(rules)
-        assert not unknown, f"{self.name}: no such rule: {sorted(unknown)}"
+        """The outcome expected of each of `rules` (with what each is about) for each of its `subjects`.
+
+        Raises `ValueError` where a rule or a subject is expected that is not there.
+        """
+        self._refuse("no such rule", {*self.expect["findings"], *self.not_asked} - set(rules))
         return {
             (rule, subject): outcome
             for rule, about in rules.items()
-            for subject, outcome in self._of_rule(rule, subjects[about])
+            for subject, outcome in self._of_rule(rule, subjects[about]).items()
         }
 
-    def _of_rule(self, rule: str, subjects: tuple[str, ...]) -> Iterator[tuple[str, str]]:
-        kept = self.not_asked.get(rule, "pass")
-        said = self.expect["findings"].get(rule, kept)
+    def _of_rule(self, rule: str, subjects: tuple[str, ...]) -> Mapping[str, str]:
+        otherwise = dict.fromkeys(subjects, self.not_asked.get(rule, "pass"))
+        said = self.expect["findings"].get(rule, otherwise)
         by_subject = said if isinstance(said, dict) else dict.fromkeys(subjects, said)
-        unknown = set(by_subject) - set(subjects)
-        assert not unknown, f"{self.name}: {rule}: no such subject: {sorted(unknown)}"
-        return ((subject, by_subject.get(subject, kept)) for subject in subjects)
+        self._refuse(f"{rule}: no such subject", set(by_subject) - set(subjects))
+        return {**otherwise, **by_subject}
+
+    def _refuse(self, what: str, names: set[str]) -> None:
+        if names:
+            raise ValueError(f"{self.name}: {what}: {sorted(names)}")
 
 
 def base_names() -> list[str]:
@@ -82,34 +91,37 @@ def scenario_names() -> list[str]:
 def read_base(name: str) -> Scenario:
     """A base room, as it stands."""
     expect = _read(BASES / f"{name}.expect.yaml")
-    return Scenario(name, f"The base room {name}.", _read(BASES / f"{name}.yaml"), expect, {})
+    return Scenario(name, f"The base room {name}.", name, _read(BASES / f"{name}.yaml"), expect, {})
 
 
 def read_scenario(name: str) -> Scenario:
-    """One scenario, its changes made."""
+    """One scenario, its changes made. Raises `ValueError` where it has a part that nobody reads."""
     written = _read(FOLDER / f"{name}.yaml")
-    extra = set(written) - {"about", "from", "walls", "changes", "expect"}
-    assert not extra, f"{name}: {sorted(extra)}"
+    if unread := set(written) - {"about", "from", "walls", "changes", "expect"}:
+        raise ValueError(f"{name}: nobody reads {sorted(unread)}")
     base = read_base(written["from"])
-    data = copy.deepcopy(base.data)
+    data: Any = copy.deepcopy(base.data)
     if "walls" in written:
         data["walls"] = [{**copy.deepcopy(data["walls"][0]), "name": wall} for wall in written["walls"]]
         data["walls_in_scope"] = str(len(written["walls"]))
     for path, value in written["changes"].items():
         change(data, path, value)
     not_asked = {rule: said for rule, said in base.expect["findings"].items() if said == NOT_ASKED}
-    return Scenario(name, written["about"], data, written["expect"], not_asked)
+    return Scenario(name, written["about"], base.name, data, written["expect"], not_asked)
 
 
-def change(data: Any, path: str, value: Any) -> None:  # noqa: ANN401 - a document's data
-    """Change every answer at `path`; raises `ValueError` where nothing is there to change, or nothing would."""
-    steps = [key or f"[{entry}]" for key, entry in _STEP.findall(path)]
+def change(data: Any, path: str, value: object) -> None:  # noqa: ANN401 - a document's data
+    """Put `value` at `path`. Raises `ValueError` where nothing is there to be changed, or nothing would change."""
+    if not _PATH.fullmatch(path):
+        raise ValueError(f"{path}: is no path")
     before = copy.deepcopy(data)
-    for holder, key in _places(data, steps, path):
-        if value is None:
-            del holder[key]
-        else:
+    for holder, key in list(_places(data, _STEP.findall(path), path)):
+        if value is not None:
             holder[key] = copy.deepcopy(value)
+        elif isinstance(key, str) and key not in holder:
+            raise ValueError(f"{path}: is not there to be taken out")
+        else:
+            del holder[key]
     if data == before:
         raise ValueError(f"{path}: changes nothing")
 
@@ -121,26 +133,21 @@ def _places(holder: Any, steps: list[str], path: str) -> Iterator[tuple[Any, str
         if not further:
             yield holder, key
             continue
-        if isinstance(key, str) and further and not further[0].startswith("["):
+        if isinstance(key, str):
             holder.setdefault(key, {})
         yield from _places(holder[key], further, path)
 
 
-def _keys(holder: Any, step: str, path: str) -> list[str | int]:  # noqa: ANN401
-    """The keys of a mapping, or the places in a list, that one step of a path means."""
+def _keys(holder: Any, step: str, path: str) -> list[str] | list[int]:  # noqa: ANN401
+    """The key of a mapping, or the places in a list, that one step of a path means."""
     if not step.startswith("["):
         return [step]
     entry = step[1:-1]
-    if entry == "*":
-        found = list(range(len(holder)))
-    elif entry.isdecimal():
-        found = [int(entry)] if int(entry) < len(holder) else []
-    else:
-        found = [i for i, part in enumerate(holder) if part.get("name") == entry]
+    found = [i for i, part in enumerate(holder) if entry in {"*", str(i), part.get("name")}]
     if not found:
         raise ValueError(f"{path}: there is no {step}")
-    return list(found)
+    return found
 
 
-def _read(path: Path) -> Any:  # noqa: ANN401
+def _read(path: Path) -> Any:  # noqa: ANN401 - a document's data
     return read_yaml(path, path.name).data
