@@ -151,7 +151,7 @@ def test_strips_on_one_wall(length: Fraction, expected: object) -> None:
         (["16 ft"], ["4 ft"], (2, 2)),  # two rows of half walls from each sheet
         (["16 ft"], ["4 ft 1 in"], (4, 4)),  # an inch too high for that
         (["8 ft", "16 ft"], ["8 ft", "4 ft"], (4, 4)),
-        (["12 ft"], ["8 ft 1 in"], (3, NO_HIGH)),  # no number of 8 ft sheets does without a level joint
+        (["12 ft"], ["8 ft 1 in"], (4, NO_HIGH)),  # 97 ft²; no number of 8 ft sheets does without a level joint
     ],
 )
 def test_sheets_by_hand(lengths: list[str], heights: list[str], expected: tuple[Bound, Bound]) -> None:
@@ -167,7 +167,7 @@ def test_a_wall_not_written_down_may_need_any_number() -> None:
 
 
 def test_trim_is_not_pieced_together() -> None:
-    """11 + 10 + 2 + 1 = 24 joints on runs of 46 ft 3 in, 44 ft, 8 ft 4 in and 8 ft; a 10 ft strip does for one of 9 ft."""
+    """11 + 10 + 2 + 1 = 24 joints on runs of 46 ft 3 in, 44 ft, 8 ft 4 in and 8 ft, 9 ft high: a 10 ft strip for each."""
     runs = walls("46 ft 3 in", "44 ft", "8 ft 4 in", "8 ft")
     joints = measured("joints", runs, q(FOUR))
     assert isinstance(joints, Series)
