@@ -60,6 +60,7 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
         "NOT VERIFIED - find out and write down",
         "These checks wait for it",
         "CAUTIONS - local code and licensed practice decide",
+        "MATERIALS - needed and here",
         "CLIMATE LOGS",
         "PASSED 135 of 201 checks that can hold the work",
     ]
