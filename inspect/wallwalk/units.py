@@ -115,6 +115,18 @@ KINDS: dict[str, Kind] = {
         ),
         "300 ft²/gal or 7.4 m²/L",
     ),
+    "work rate": Kind(
+        (
+            Unit(F(1), ("m²/s",)),
+            Unit(F(1, 3600), ("m²/h", "m2/h")),
+            Unit(FOOT**2 / 3600, ("ft²/h", "ft2/h", "sq ft/h")),
+        ),
+        "60 ft²/h or 5.5 m²/h",
+    ),
+    "illuminance": Kind(
+        (Unit(F(1), ("lx", "lux")), Unit(1 / FOOT**2, ("fc", "footcandles"))),  # one lumen on a square foot
+        "20 fc or 215 lx",
+    ),
     "expansion": Kind(
         (
             Unit(F(1), ("m/m/°C",)),
