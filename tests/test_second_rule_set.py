@@ -51,12 +51,13 @@ def test_the_engine_names_no_rule_fact_or_limit(files: list[Path], name: str) ->
 
 
 def test_a_name_would_be_seen(tmp_path: Path) -> None:
-    """The search is no formality: a name is found as a string, in a template and in a comment."""
+    """The search is no formality: a name is found as a string, and in the run of a comment or a template."""
     source = tmp_path / "source.py"
-    source.write_text('x = facts["patched"]\n# see roll_cover_min\n{{ fact.no_mould_seen }}\n"no-mould-seen"\n')
+    source.write_text('x = facts["patched"]\n# see roll_cover_min\n{{ facts.mould_seen }}\n"no-mould-seen"\n')
     assert told(source, names_of("pasted-wallcovering")) == {
         (1, "patched"),
         (2, "roll_cover_min"),
+        (3, "mould_seen"),
         (4, "no-mould-seen"),
     }
 
@@ -73,8 +74,8 @@ def test_no_rule_set_is_named_but_the_one_in_default(name: str) -> None:
     assert named == ([("resources.py", 'DEFAULT_RULE_SET = "rigid-sheet"')] if name == "rigid-sheet" else [])
 
 
-def test_the_two_share_no_party_of_the_trade_and_few_names() -> None:
-    """The second rule set is no copy under another title: no rule or limit of it is called as one of the first."""
+def test_the_second_is_no_copy_of_the_first() -> None:
+    """No rule or limit of it is called as one of the first, and who hangs it is another party."""
     first, second = (rule_set_called(name) for name in ("rigid-sheet", "pasted-wallcovering"))
     assert set(first.rules) & set(second.rules) == set()
     assert set(first.limits) & set(second.limits) == set()
