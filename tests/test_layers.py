@@ -67,6 +67,8 @@ ORDER = [
     "climate_record",
     "materials_record",
     "record",
+    "filing",
+    "filed_json",
     "planning",
     "checking",
     "writing",
