@@ -15,7 +15,7 @@ from surveys import ROOT
 from wallwalk.checking import check, load_rule_set
 from wallwalk.cli.starting import read_inputs
 from wallwalk.errors import InputError
-from wallwalk.filed_json import write_filed_json
+from wallwalk.filed_json import read_filed_json, write_filed_json
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, canonical, digest, file_record
 
 EXAMPLES = ROOT / "examples"
@@ -123,3 +123,50 @@ def test_a_rule_set_keeps_the_files_it_was_read_from() -> None:
     """Every file of its folder, so that nothing it was made of is left out."""
     files = load_rule_set("rigid-sheet").files
     assert files.keys() == {p.name for p in (ROOT / "rules" / "rigid-sheet").iterdir()}
+
+
+def test_what_was_filed_is_read_back_whole() -> None:
+    """Record, inputs and entries, byte for byte."""
+    filing = filed("110-link-corridor", TIGHT)
+    read = read_filed_json(write_filed_json(filing), "corridor.json")
+    assert (canonical(read.record), read.inputs, read.entries) == (canonical(filing.record), filing.inputs, ())
+
+
+GIVE = "give a file that wallwalk check or wallwalk sign wrote"
+INPUT = {"role": "survey", "file": "a.yaml", "sha256": "0", "content": base64.b64encode(zlib.compress(b"a")).decode()}
+CANNOT = "has an input (number 1) that cannot be unpacked"
+WHOLE: dict[str, Any] = {"filed": 1, "record": {}, "inputs": [INPUT], "entries": []}
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"%PDF", "is no JSON that can be read"),
+        (b"[" * 100_000, "is no JSON that can be read"),
+        (b"\xff\xfe{}", "is no JSON that can be read"),
+        (b"[]", "is no filed record"),
+        (b'{"verdict": "pass"}', "is no filed record"),
+        (canonical(WHOLE | {"filed": 2}), "is a filed record of form 2, and this wallwalk reads form 1"),
+        (canonical(WHOLE | {"record": []}), "is no filed record"),
+        (canonical(WHOLE | {"entries": ["released"]}), "is no filed record"),
+        (canonical(WHOLE | {"inputs": [INPUT | {"role": "rules"}]}), "has an input (number 1) that is none"),
+        (canonical(WHOLE | {"inputs": [INPUT, 1]}), "has an input (number 2) that is none"),
+        (canonical(WHOLE | {"inputs": [INPUT | {"content": "?"}]}), "has an input (number 1) that cannot be unpacked"),
+        (
+            canonical(WHOLE | {"inputs": [INPUT | {"content": "YQ=="}]}),
+            "has an input (number 1) that cannot be unpacked",
+        ),
+    ],
+)
+def test_what_is_no_filed_record_is_refused(content: bytes, said: str) -> None:
+    """In one message that says what to give instead."""
+    with pytest.raises(InputError) as refused:
+        read_filed_json(content, "x.json")
+    assert [str(f) for f in refused.value.faults] == [f"x.json: {said}; {GIVE}"]
+
+
+def test_inputs_that_unpack_without_end_are_refused() -> None:
+    """A megabyte that unpacks to a gigabyte is not unpacked."""
+    packed = base64.b64encode(zlib.compress(bytes(300 * 1024 * 1024), 9)).decode()
+    with pytest.raises(InputError, match="holds more than 256 MB of inputs"):
+        read_filed_json(canonical(WHOLE | {"inputs": [INPUT | {"content": packed}]}), "x.json")
