@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wallwalk.languages import ENGLISH
 from wallwalk.limits import AnyLimit
 from wallwalk.log_measures import LOGGED
 from wallwalk.measure import Kinded
 from wallwalk.questions import Question, Questions
+from wallwalk.trade import TradeTable
 from wallwalk.values import Measured
 
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
@@ -186,11 +187,16 @@ class OverlayUsed:
     sha256: str
 
 
+Place = tuple[str, int]
+"""The file in which something is declared, and the line of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class RuleSet:
     """A whole rule set. `sha256` is over its own files; what was laid over it is in `overlays` and `overrides`.
 
-    `language` is that of its texts.
+    `language` is that of its texts. `conditions`: what the trade asks for, where the rule set says so.
+    `places`: the file and line at which each limit, fact and rule is declared.
     `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
     `uncalibrated`: what a reading of an instrument not known to be in calibration is, `unknown` or `as read`.
     """
@@ -212,3 +218,5 @@ class RuleSet:
     language: str = ENGLISH
     overlays: tuple[OverlayUsed, ...] = ()
     overrides: tuple[Override, ...] = ()
+    conditions: TradeTable | None = None
+    places: Mapping[str, Place] = field(default_factory=dict)
