@@ -66,6 +66,8 @@ ORDER = [
     "record",
     "planning",
     "checking",
+    "editor_schema",
+    "new_rule_set",
     "writing",
     "report.items",
     "report.logs",
@@ -89,6 +91,7 @@ ORDER = [
     "cli.outputs",
     "cli.starting",
     "cli.commands",
+    "cli.authoring",
     "cli",
 ]
 
