@@ -7,10 +7,8 @@ from pathlib import Path
 
 import click
 
-from wallwalk.cli.commands import rules
 
-
-@rules.command()
+@click.command()
 @click.argument("name")
 @click.option(
     "--in",
@@ -32,7 +30,7 @@ def new(name: str, folder: Path) -> None:
     click.echo(f"Next: change wall.yaml, and run wallwalk rules test {target}")
 
 
-@rules.command()
+@click.command()
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="Write it to FILE instead of printing it.")
 def schema(output: Path | None) -> None:
     """Print the JSON Schema of rule files, with which an editor completes and checks them as you write."""
@@ -45,3 +43,7 @@ def schema(output: Path | None) -> None:
         return
     write_whole(output, text.encode())
     click.echo(f"Wrote {output}")
+
+
+AUTHORING = (new, schema)
+"""The commands that join `wallwalk rules`."""
