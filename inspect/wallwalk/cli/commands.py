@@ -174,13 +174,8 @@ def test(rule_set: str, overlays: tuple[Path, ...]) -> None:
 
     An overlay is tried too: the flips it lists, and the rules it adds.
     """
-    from wallwalk.checking import load_rule_set
-    from wallwalk.proving import proof_faults
-    from wallwalk.report.manual import render_trials
-    from wallwalk.rule_reader import read_rule_set
+    from wallwalk.cli.starting import try_rule_set
 
-    read = read_rule_set(rule_set)
-    faults = proof_faults(read)
-    shown = read if faults or not overlays else load_rule_set(rule_set, overlays)
-    click.echo(render_trials(shown, faults), nl=False, err=bool(faults))
-    sys.exit(2 if faults else 0)
+    said, came_out = try_rule_set(rule_set, overlays)
+    click.echo(said, nl=False, err=not came_out)
+    sys.exit(0 if came_out else 2)

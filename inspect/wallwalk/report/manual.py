@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wallwalk.comparisons import COMPARISONS
-from wallwalk.errors import Fault
 from wallwalk.limits import Limit
-from wallwalk.proving import tried
 from wallwalk.record import Record
 from wallwalk.report.overrides import WAYS
 from wallwalk.report.terminal import heading, wrap
@@ -46,19 +44,6 @@ def render_rule_set(rule_set: RuleSet) -> str:
     for change in rule_set.changes:
         lines += wrap(f"{change.date}: {change.what} {change.why} ({change.basis})", 0, 4)
     return "\n".join(lines) + "\n"
-
-
-def render_trials(rule_set: RuleSet, faults: tuple[Fault, ...]) -> str:
-    """What `rules test` prints: every fault, or the count of what was tried."""
-    if faults:
-        return "\n".join([*map(str, faults), f"{rule_set.name}: {len(faults)} to put right"]) + "\n"
-    count = len(tried(rule_set))
-    limits, rules = len(rule_set.limits), len(rule_set.rules)
-    said = f"{rules} rules, {limits} limits, {count} examples"
-    if not rule_set.overlays:
-        return f"{rule_set.name}: {said}; every one comes out as it says and every limit is pinned\n"
-    laid = ", ".join(overlay.title for overlay in rule_set.overlays)
-    return f"{rule_set.name} with {laid}: {said}; every flip is as listed, and what was added is pinned\n"
 
 
 def _overrides(rule_set: RuleSet) -> list[str]:
