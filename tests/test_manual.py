@@ -12,15 +12,17 @@ from pathlib import Path
 
 import pytest
 
-from surveys import ROOT, rigid_sheet
+from surveys import ROOT, example, rigid_sheet
 from test_cli import wallwalk
 from test_conditions import BAD, sound
-from wallwalk.checking import load_rule_set
+from wallwalk.checking import check, load_rule_set
 from wallwalk.limits import Limit
 from wallwalk.report.changes import newest_first
+from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule_set
 from wallwalk.report.manual_page import render_manual_html, render_manual_pdf
 from wallwalk.report.manual_view import lay_out_manual
+from wallwalk.report.terminal import render_terminal
 from wallwalk.rules import RuleSet
 
 OVERLAYS = tuple(
@@ -119,6 +121,7 @@ def test_conditions_are_told_as_they_are_joined() -> None:
     assert [one.words for one in stated] == [
         "Walk at: stated", "Walk by: stated", "Walk role: stated", "Project name: stated", "Space name: stated",
     ]  # fmt: skip
+    assert [one.words for one in rules["primer-is-water-based"].requires] == ["Primer kind: water-based acrylic"]
     assert [limit.name for limit in rules["growth-fits-at-base"].limits] == [
         "growth_share_max", "sheet_expansion_low", "sheet_expansion_high", "air_temperature_max",
     ]  # fmt: skip
@@ -181,6 +184,19 @@ def test_changes_are_told_newest_first() -> None:
     assert [c.what[:5] for c in lay_out_manual(rigid_sheet()).changes] == [
         change.what[:5] for change in reversed(rigid_sheet().changes)
     ]
+
+
+def test_reports_tell_the_changes_newest_first() -> None:
+    """The page of a report lists them all, after what was checked; the terminal says when the last one was."""
+    record = check(example("110-link-corridor"), rigid_sheet())
+    page = Page(render_html(record)).text
+    listed = page[page.index("Changes to the rule set, newest first") :]
+    places = [listed.index(flat(change.what)) for change in reversed(rigid_sheet().changes)]
+    assert places == sorted(places)
+    assert len(places) > 2
+    count = len(rigid_sheet().changes)
+    said = f"Rules last changed {rigid_sheet().revision} ({count} changes, listed in the HTML and PDF reports)."
+    assert said in flat(render_terminal(record))
 
 
 def test_the_same_bytes_come_out_whatever_the_hash_seed() -> None:

@@ -6,13 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wallwalk.comparisons import COMPARISONS
-from wallwalk.limits import AnyLimit, Limit
+from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.questions import SPACE
 from wallwalk.report.changes import newest_first
 from wallwalk.report.overrides import WAYS
 from wallwalk.rules import Change, Check, Condition, Override, Rule, RuleSet, checks
 
 ALL_OF, ONE_OF = "All of these", "One of these"
+
+_SINGLE = {"is_one_of": "is", "is_none_of": "is_not"}
+"""How a comparison with a list reads where the list has one word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,8 +139,11 @@ def limits_of(rule_set: RuleSet, rule: Rule) -> tuple[str, ...]:
 
 
 def _compared(rule_set: RuleSet, check: Check) -> str:
-    phrase = COMPARISONS[check.word].phrase
     limits = [rule_set.limits[name].written for name in check.limits]
+    alone = any(
+        isinstance(limit := rule_set.limits[name], WordLimit) and len(limit.words) == 1 for name in check.limits
+    )
+    phrase = COMPARISONS[_SINGLE[check.word] if alone else check.word].phrase
     return f"{rule_set.facts[check.fact].title}: {phrase.format(*(limits or [', '.join(check.words)]))}"
 
 
