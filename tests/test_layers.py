@@ -68,6 +68,7 @@ ORDER = [
     "record",
     "planning",
     "checking",
+    "editor_facts",
     "editor_schema",
     "new_rule_set",
     "writing",
