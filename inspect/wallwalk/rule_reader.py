@@ -91,6 +91,7 @@ class _Reader:
             conditions=next((read_trade_table(t, sections.rules, self.language, languages) for t in tables), None),
             places=sections.places,
             language=self.language,
+            materials=tuple(sections.materials),
             sha256=hashlib.sha256("\n".join(digests).encode()).hexdigest(),
         )
 
