@@ -167,7 +167,7 @@ def test_a_wall_not_written_down_may_need_any_number() -> None:
 
 
 def test_trim_is_not_pieced_together() -> None:
-    """11 + 10 + 2 + 1 = 24 joints on runs of 46 ft 3 in, 44 ft, 8 ft 4 in and 8 ft, 9 ft high: a 10 ft strip for each."""
+    """11 + 10 + 2 + 1 joints on runs of 46 ft 3 in, 44 ft, 8 ft 4 in and 8 ft: one 10 ft strip for each of 9 ft."""
     runs = walls("46 ft 3 in", "44 ft", "8 ft 4 in", "8 ft")
     joints = measured("joints", runs, q(FOUR))
     assert isinstance(joints, Series)

@@ -364,15 +364,15 @@ def test_whatever_example_is_taken_out_one_is_suggested_that_stands_in_for_it() 
     """Over every example of every rule: what its absence unpins is mended by the examples suggested, one by one."""
     unpinned = 0
     for rule in rigid_sheet().rules.values():
+        by_others = set(rule_faults(alone(rule)))  # a limit that only the examples of another rule pin
         for i in range(len(rule.examples)):
-            fewer = replace(rule, examples=(*rule.examples[:i], *rule.examples[i + 1 :]))
-            rule_set = alone(fewer)
-            unpinned += bool(rule_faults(rule_set))
+            rule_set = alone(replace(rule, examples=(*rule.examples[:i], *rule.examples[i + 1 :])))
+            unpinned += bool(set(rule_faults(rule_set)) - by_others)
             for _ in range(12):
-                if not rule_faults(rule_set):
+                if not set(rule_faults(rule_set)) - by_others:
                     break
                 rule_set = with_example(rule_set, *next(suggested(rule_set)))
-            assert rule_faults(rule_set) == (), (rule.name, rule.examples[i].name)
+            assert set(rule_faults(rule_set)) <= by_others, (rule.name, rule.examples[i].name)
     assert unpinned > 400
 
 
