@@ -113,6 +113,7 @@ def test_the_table_is_told_in_the_language_asked_for() -> None:
     assert table.sections[0].title == "Espacio y cerramiento"
     assert table.sections[3].rows[2].condition == "Tiempo de secado del imprimador antes del adhesivo"
     assert table.sections[8].rows[5].left.startswith("no es una regla sino la forma en que juzga cada regla")
-    assert list(table.own.values()) == [
+    assert table.own["compound-before-primer"] == (
         "Una junta retocada después de imprimar queda sin imprimador, como sea que esté el resto de la pared."
-    ]
+    )
+    assert read_rule_set("rigid-sheet", "es").conditions == table
