@@ -55,6 +55,7 @@ def _lines(view: View) -> Iterator[str]:
         for item in view.cautions:
             yield from _caution(item)
     yield from _near(view)
+    yield from _materials(view)
     yield from _logs(view)
     yield from _bottom(view)
 
@@ -130,6 +131,17 @@ def _near(view: View) -> Iterator[str]:
         yield from heading("NEAR THE LIMIT - decided as read, though the instrument cannot tell")
     for near in view.near:
         yield from wrap(f"!   {near.where}: {near.title}. {near.measured}; required: {near.required}", 0, 4)
+
+
+def _materials(view: View) -> Iterator[str]:
+    if view.record["materials"]:
+        yield from heading("MATERIALS - needed and here")
+    for row in view.record["materials"]:
+        proof = {"exact": " (exact)", "bounds": " (between proven bounds)"}.get(row["proof"], "")
+        lots = "; ".join(f"{one['lot']}: {one['amount']}" for one in row["lots"])
+        here = row["here"] + (f" ({lots})" if lots else "")
+        offcuts = f", left as offcuts {row['offcuts']}" if row["offcuts"] else ""
+        yield from wrap(f"{row['title']}: needed {row['needed']}{proof}, here {here}{offcuts}", 0, 4)
 
 
 def _logs(view: View) -> Iterator[str]:
