@@ -44,11 +44,20 @@ def _seconds(moment: str) -> int:
     return int(datetime.fromisoformat(moment).timestamp())
 
 
-def draw_page(template: str, edge: tuple[str, str, str], page_size: str, words: Mapping[str, object]) -> str:
-    """A page from `template` with `words`; `edge` is project, space and verdict, which stand on every printed page."""
+def draw_page(
+    template: str,
+    edge: tuple[str, str, str],
+    page_size: str,
+    words: Mapping[str, object],
+    sheets: tuple[str, ...] = ("report.css", "chart.css"),
+) -> str:
+    """A page from `template` with `words`; `edge` is project, space and verdict, which stand on every printed page.
+
+    `sheets` are its style sheets.
+    """
     if page_size not in PAGE_SIZES:
         raise ValueError(f'page size is "{page_size}"; write {" or ".join(PAGE_SIZES)}')
-    style = _style(edge, page_size)
+    style = _style(edge, page_size, sheets)
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     page = _environment().get_template(template)
     return page.render(style=Markup(style), style_digest=digest, **words)  # noqa: S704 - our own, escaped
@@ -64,10 +73,9 @@ def _environment() -> Environment:
     )
 
 
-def _style(edge: tuple[str, str, str], page_size: str) -> str:
+def _style(edge: tuple[str, str, str], page_size: str, sheets: tuple[str, ...]) -> str:
     """The style sheet, with the page's size and the words that stand at the edge of every page."""
-    sheets = (data_folder("templates") / name for name in ("report.css", "chart.css"))
-    style = "".join(sheet.read_text(encoding="utf-8") for sheet in sheets)
+    style = "".join((data_folder("templates") / name).read_text(encoding="utf-8") for name in sheets)
     project, space, verdict = edge
     words = {
         "page-size": page_size,

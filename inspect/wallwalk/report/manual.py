@@ -1,17 +1,13 @@
-"""Rule sets for reading: one rule and how a survey fared by it, a whole set, and what its examples came to."""
+"""Rule sets for reading in a terminal: one rule and how a survey fared by it, and the manual of a whole set."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wallwalk.comparisons import COMPARISONS
-from wallwalk.errors import Fault
-from wallwalk.limits import Limit
-from wallwalk.proving import tried
 from wallwalk.record import Record
-from wallwalk.report.overrides import WAYS
+from wallwalk.report.manual_view import ONE_OF, Asked, Manual, RuleText, asked_of, lay_out_manual
 from wallwalk.report.terminal import heading, wrap
-from wallwalk.rules import Check, Condition, Rule, RuleSet, checks
+from wallwalk.rules import Condition, Rule, RuleSet, checks
 
 
 def render_rule(rule_set: RuleSet, rule: Rule, record: Record | None = None) -> str:
@@ -23,67 +19,90 @@ def render_rule(rule_set: RuleSet, rule: Rule, record: Record | None = None) -> 
 
 
 def render_rule_set(rule_set: RuleSet) -> str:
-    """The whole rule set by theme, its limits with their basis, its changes."""
+    """The manual of a rule set for a terminal of 80 columns, ending in a newline."""
+    manual = lay_out_manual(rule_set)
     lines = [
-        f"{rule_set.title} ({rule_set.name}), revision {rule_set.revision}",
-        *wrap(f"For: {rule_set.made_for}"),
-        *_overrides(rule_set),
+        *wrap(f"{rule_set.title} ({rule_set.name}), revision {rule_set.revision}", 0, 4),
+        *wrap(f"For: {rule_set.made_for}", 0, 4),
+        *_overrides(manual),
     ]
-    for theme, title in rule_set.themes.items():
-        lines += heading(title)
-        for rule in rule_set.rules.values():
-            if rule.theme == theme:
-                lines += [*wrap(f"{rule.name} ({rule.grade}): {rule.title}", 0, 4)]
-                lines += [*wrap(f"asks: {describe(rule_set, rule.require)}", 4, 10)]
-                if rule.applies_when is not None:
-                    lines += [*wrap(f"when: {describe(rule_set, rule.applies_when)}", 4, 10)]
-                lines += [*wrap(f"put right by {rule.by}; basis: {rule.basis}", 4, 10)]
-    lines += heading("Limits")
-    for limit in rule_set.limits.values():
-        step = f" (pinned to {limit.step_written})" if isinstance(limit, Limit) else ""
-        lines += wrap(f"{limit.name}: {limit.written}{step}; {limit.basis}", 0, 4)
-    lines += heading("Changes")
-    for change in rule_set.changes:
+    for theme in manual.themes:
+        lines += [*heading(theme.title), *(line for text in theme.rules for line in _in_manual(text))]
+    lines += [*_trade(manual), *heading("Limits")]
+    for limit in manual.limits:
+        step = f", step {limit.step}" if limit.step else ""
+        lines += wrap(f"{limit.name}: {limit.written}{step}; {limit.basis} ({_numbers(limit.used_by)})", 0, 4)
+        lines += [line for before in limit.history for line in wrap(f"before: {before}", 4, 8)]
+    lines += heading("Changes, newest first")
+    for change in manual.changes:
         lines += wrap(f"{change.date}: {change.what} {change.why} ({change.basis})", 0, 4)
     return "\n".join(lines) + "\n"
 
 
-def render_trials(rule_set: RuleSet, faults: tuple[Fault, ...]) -> str:
-    """What `rules test` prints: every fault, or the count of what was tried."""
-    if faults:
-        return "\n".join([*map(str, faults), f"{rule_set.name}: {len(faults)} to put right"]) + "\n"
-    count = len(tried(rule_set))
-    limits, rules = len(rule_set.limits), len(rule_set.rules)
-    said = f"{rules} rules, {limits} limits, {count} examples"
-    if not rule_set.overlays:
-        return f"{rule_set.name}: {said}; every one comes out as it says and every limit is pinned\n"
-    laid = ", ".join(overlay.title for overlay in rule_set.overlays)
-    return f"{rule_set.name} with {laid}: {said}; every flip is as listed, and what was added is pinned\n"
+def _in_manual(text: RuleText) -> Iterator[str]:
+    """One rule, after a blank line: its truth, whose it is, what it asks, what to do, why, and by which limits."""
+    rule = text.rule
+    yield ""
+    yield from wrap(f"{text.number:3}. {rule.title} [{rule.name}]", 0, 5)
+    yield from wrap(f"{rule.grade.upper()}; {text.about}; {text.party}", 5)
+    yield from _asked("Only where", text.applies)
+    yield from _asked("Required", text.requires)
+    yield from wrap(f"Put right: {rule.put_right}", 5, 9)
+    yield from wrap(f"Why: {rule.why}", 5, 9)
+    yield from wrap(f"Basis: {rule.basis}", 5, 9)
+    for limit in text.limits:
+        yield from wrap(f"Limit {limit.name}: {limit.written} ({limit.basis})", 5, 9)
 
 
-def _overrides(rule_set: RuleSet) -> list[str]:
+def _asked(label: str, asked: tuple[Asked, ...]) -> Iterator[str]:
+    """What is asked, on the line of its label where that is one comparison, else each on a line of its own."""
+    lines = [line for one in asked for line in one.lines()]
+    if len(lines) == 1:
+        yield from wrap(f"{label}: {lines[0][1]}", 5, 9)
+    elif lines:
+        yield f"     {label}:"
+        for depth, words in lines:
+            yield from wrap(f"- {words}", 7 + 2 * depth, 9 + 2 * depth)
+
+
+def _trade(manual: Manual) -> Iterator[str]:
+    """What the trade asks for, condition by condition."""
+    if manual.rule_set.conditions is not None:
+        yield from heading(manual.rule_set.conditions.title)
+    for section in manual.sections:
+        yield from ("", section.title)
+        for row in section.rows:
+            yield from wrap(f"- {row.condition}", 2, 4)
+            names = [f"{text.rule.name} ({text.number})" for text in row.rules]
+            names += [f"{name} (dropped by an overlay)" for name in row.gone]
+            yield from wrap(f"no rule: {row.left}" if row.left else f"-> {', '.join(names)}", 6, 9)
+    if manual.own:
+        yield from ("", "Rules that stand in no condition above")
+        for text, why in manual.own:
+            yield from wrap(f"- {text.rule.name} ({text.number}): {why}", 2, 4)
+
+
+def _numbers(used: tuple[int, ...]) -> str:
+    return f"{'rule' if len(used) == 1 else 'rules'} {', '.join(map(str, used))}"
+
+
+def _overrides(manual: Manual) -> list[str]:
     """What overlays changed, the looser ones first."""
-    lines = heading("Changed by overlays") if rule_set.overrides else []
-    for one in rule_set.overrides:
-        lines += wrap(f"{WAYS[one.way].upper()}: {one.title}: {one.was}, now {one.now} ({one.overlay})", 0, 4)
+    lines = heading("Changed by overlays") if manual.overrides else []
+    for way, one in manual.overrides:
+        lines += wrap(f"{way.upper()}: {one.title}: {one.was}, now {one.now} ({one.overlay})", 0, 4)
     return lines
 
 
 def describe(rule_set: RuleSet, condition: Condition) -> str:
-    """A condition in words: `primer dwell at least 24 h`."""
-    if isinstance(condition, Check):
-        return _describe_check(rule_set, condition)
-    return (" and " if condition.word == "all_of" else " or ").join(
-        f"({describe(rule_set, p)})" if not isinstance(p, Check) else describe(rule_set, p) for p in condition.parts
-    )
+    """A condition in one line of words: `Primer dwell: at least 24 h`."""
+    return _in_line(asked_of(rule_set, condition))
 
 
-def _describe_check(rule_set: RuleSet, check: Check) -> str:
-    phrase = COMPARISONS[check.word].phrase
-    limits = [rule_set.limits[name].written for name in check.limits]
-    shown = phrase.format(*limits) if limits else phrase.format(", ".join(check.words))
-    fact = check.fact.replace("_", " ")
-    return f"{fact} {'is ' if COMPARISONS[check.word].compares == 'words' else ''}{shown}"
+def _in_line(asked: Asked) -> str:
+    joint = " or " if asked.words == ONE_OF else " and "
+    parts = (f"({_in_line(part)})" if part.parts else part.words for part in asked.parts)
+    return joint.join(parts) if asked.parts else asked.words
 
 
 def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:

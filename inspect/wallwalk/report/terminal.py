@@ -161,6 +161,9 @@ def _bottom(view: View) -> Iterator[str]:
         f"Rules: {rule_set['title']} ({rule_set['name']}), revision {rule_set['revision']}. "
         f"Survey: {survey['file']}, SHA-256 {survey['sha256'][:16]}."
     )
+    if view.changes:
+        count = f"{len(view.changes)} change{'' if len(view.changes) == 1 else 's'}"
+        yield from wrap(f"Rules last changed {view.changes[0]['date']} ({count}, listed in the HTML and PDF reports).")
     yield from wrap(f"Decision rule: {view.decision}.")
     yield ""
     yield from wrap(f"{view.verdict}. {view.earliest_line}", 0, 0)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from wallwalk.record import Record
+from wallwalk.report.changes import newest_first
 from wallwalk.report.items import Around, Item, Line, items_of, subject_title
 from wallwalk.report.logs import DECISIONS, LogLine, NearLine, log_lines, near_lines
 from wallwalk.report.overrides import OverrideLine, override_lines
@@ -78,6 +79,7 @@ class View:
     overrides: tuple[OverrideLine, ...]
     near: tuple[NearLine, ...]
     logs: tuple[LogLine, ...]
+    changes: tuple[Record, ...]
 
 
 def lay_out(record: Record) -> View:
@@ -134,6 +136,7 @@ def lay_out(record: Record) -> View:
         overrides=tuple(override_lines(record)),
         near=tuple(near_lines(record)),
         logs=tuple(log_lines(record)),
+        changes=newest_first(record["rule_set"]["changes"], lambda change: str(change["date"])),
     )
 
 
