@@ -27,8 +27,7 @@ overlay_option = click.option(
 start_option = click.option(
     "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
 )
-
-
+overwrite_option = click.option("--overwrite", is_flag=True, help="Let -o write over a file that is there already.")
 paper_option = click.option(
     "--paper",
     type=click.Choice(["letter", "a4"], case_sensitive=False),
@@ -55,6 +54,7 @@ def main() -> None:
     type=OutputPath(REPORT_FORMS, "report"),
     help=f"Also write a report; its suffix picks the form: {', '.join(REPORT_FORMS)}. Repeatable.",
 )
+@overwrite_option
 @rules_option
 @overlay_option
 @start_option
@@ -62,6 +62,7 @@ def main() -> None:
 def check(
     survey: Path,
     outputs: tuple[Path, ...],
+    overwrite: bool,
     rules_name: str | None,
     overlays: tuple[Path, ...],
     start: str | None,
@@ -69,7 +70,7 @@ def check(
 ) -> None:
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
-    from wallwalk.cli.starting import parse_start, read_inputs
+    from wallwalk.cli.starting import files_read, parse_start, read_inputs
     from wallwalk.report.terminal import render_terminal
 
     read, rule_set = read_inputs(survey, rules_name, overlays)
@@ -79,7 +80,7 @@ def check(
         from wallwalk.filing import file_record
 
         filing = file_record(record, read, rule_set, survey.parent)
-        write_outputs(filing, outputs, REPORT_FORMS, paper, keep=survey)
+        write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=files_read(survey, rule_set))
     sys.exit(0 if record["verdict"] == "pass" else 1)
 
 
@@ -93,6 +94,7 @@ def check(
     type=OutputPath(PLAN_FORMS, "plan"),
     help=f"Also write the plan; its suffix picks the form: {', '.join(PLAN_FORMS)}. Repeatable.",
 )
+@overwrite_option
 @rules_option
 @overlay_option
 @click.option("--start", metavar="MOMENT", help="Plan for this start instead of the survey's planned_start.")
@@ -100,6 +102,7 @@ def check(
 def plan(
     survey: Path,
     outputs: tuple[Path, ...],
+    overwrite: bool,
     rules_name: str | None,
     overlays: tuple[Path, ...],
     start: str | None,
@@ -107,13 +110,13 @@ def plan(
 ) -> None:
     """Count back from the start: by when each step must be done, and what is already missed (exit code 1)."""
     from wallwalk.checking import plan as plan_survey
-    from wallwalk.cli.starting import parse_start, read_inputs
+    from wallwalk.cli.starting import files_read, parse_start, read_inputs
     from wallwalk.report.schedule import render_plan
 
     read, rule_set = read_inputs(survey, rules_name, overlays)
     found = plan_survey(read, rule_set, parse_start(start, read, "--start"))
     click.echo(render_plan(found), nl=False)
-    write_outputs(found, outputs, PLAN_FORMS, paper, keep=survey)
+    write_outputs(found, outputs, PLAN_FORMS, paper, overwrite=overwrite, keep=files_read(survey, rule_set))
     sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
 
 
@@ -169,9 +172,16 @@ def list_rule_sets() -> None:
     type=OutputPath(MANUAL_FORMS, "manual"),
     help=f"Write the manual instead of printing it; its suffix picks the form: {', '.join(MANUAL_FORMS)}. Repeatable.",
 )
+@overwrite_option
 @overlay_option
 @paper_option
-def show(rule_set: str, outputs: tuple[Path, ...], overlays: tuple[Path, ...], paper: str) -> None:
+def show(
+    rule_set: str,
+    outputs: tuple[Path, ...],
+    overwrite: bool,
+    overlays: tuple[Path, ...],
+    paper: str,
+) -> None:
     """Show RULE_SET by theme: what each rule asks, of whom, why, its limits and their basis."""
     from wallwalk.checking import load_rule_set
     from wallwalk.report.manual import render_rule_set
@@ -179,7 +189,7 @@ def show(rule_set: str, outputs: tuple[Path, ...], overlays: tuple[Path, ...], p
     read = load_rule_set(rule_set, overlays)
     if not outputs:
         click.echo(render_rule_set(read), nl=False)
-    write_outputs(read, outputs, MANUAL_FORMS, paper)
+    write_outputs(read, outputs, MANUAL_FORMS, paper, overwrite=overwrite, keep=overlays)
 
 
 @rules.command()

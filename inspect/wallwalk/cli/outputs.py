@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from wallwalk.errors import MissingPartError
-from wallwalk.writing import write_whole
+from wallwalk.writing import refuse_targets, write_all
 
 if TYPE_CHECKING:
     from wallwalk.filing import Filing
@@ -97,12 +97,14 @@ def _is_same(one: Path, other: Path) -> bool:
         return False
 
 
-def write_outputs(made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path | None = None) -> None:
-    """Draw every output, then write each whole and name it; never over `keep`, the survey that was read."""
+def write_outputs(
+    made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, *, overwrite: bool, keep: Iterable[Path] = ()
+) -> None:
+    """Draw every output, then write all and name each; never over one of `keep`, the files that were read."""
     for path in outputs:
-        if keep is not None and _is_same(path, keep):
-            raise MissingPartError(f"{path}: is the survey itself; give the report another name")
+        if any(_is_same(path, read) for read in keep):
+            raise MissingPartError(f"{path}: is read to make this; give another name")
+    refuse_targets(outputs, overwrite=overwrite)
     drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
-    for path, content in drawn:
-        write_whole(path, content)
+    for path in write_all(drawn, overwrite=overwrite):
         click.echo(f"Wrote {path}")
