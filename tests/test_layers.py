@@ -16,6 +16,7 @@ ORDER = [
     "errors",
     "resources",
     "languages",
+    "words",
     "syntax",
     "yamlio",
     "units",
