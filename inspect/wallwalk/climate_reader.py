@@ -112,7 +112,7 @@ class _Reader:
         try:
             return self._read(entry)
         except AnswerWantedError as wanted:
-            return self._nothing(entry, {wanted.wants: self.words.say(wanted.lacking, **wanted.parts)})
+            return self._nothing(entry, {wanted.wants: self.words.tell(wanted.lacking, **wanted.parts)})
         except LogFaultError as fault:
             file = entry.text("file") or ""
             if fault.line:
@@ -209,7 +209,7 @@ class _Reader:
         """What keeps one quantity of a log from being evidence."""
         if kind in columns.wanting:
             wanted = columns.wanting[kind]
-            yield self._missing(entry, wanted.wants, self.words.say(wanted.lacking, **wanted.parts))
+            yield self._missing(entry, wanted.wants, self.words.tell(wanted.lacking, **wanted.parts))
         elif cells.unit is None:
             lacking = self.words.say("the header does not say whether it is °C or °F")
             yield self._missing(entry, "temperature_unit", lacking)

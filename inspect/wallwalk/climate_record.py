@@ -64,7 +64,7 @@ def _log(log: ClimateLog, zone: ZoneInfo | None, words: Words) -> Part:
         "last": moment_record(log.last, zone, words),
         "columns": dict(log.columns),
         "notes": [
-            {"what": "; ".join(map(words.say, note.what.split("; "))), "lines": list(note.lines), "count": note.count}
+            {"what": "; ".join(map(words.tell, note.what.split("; "))), "lines": list(note.lines), "count": note.count}
             for note in log.notes
         ],
     }

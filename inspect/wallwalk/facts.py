@@ -141,7 +141,7 @@ class Facts:
     def _note_hidden(self, hidden: Iterable[Span], lacking: str, trail: Trail) -> None:
         for span in hidden:
             shown = show_moments(*span, self._survey.zone, self._words)
-            said = self._words.say(lacking, when=shown)
+            said = self._words.tell(lacking, when=shown)
             trail.missing[Missing(LOGS, self._words.say("Climate logs"), said)] = None
 
     def _note_other_scales(self, expression: Expression, trail: Trail) -> None:
@@ -240,7 +240,7 @@ class Facts:
                 lacking = self._words.say(
                     "{name} is not in the list of {list}",
                     name=quote(answers[through].value.written),
-                    list=self._words.say(f"{through}s"),
+                    list=self._words.tell(f"{through}s"),
                 )
                 return Missing(f"{place}.{through}", question.title, lacking)
             return Missing(f"{named.place.removesuffix('.name')}.{asked}", question.title)

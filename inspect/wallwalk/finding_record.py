@@ -26,9 +26,12 @@ from wallwalk.wording import (
     told_limit,
     told_value,
 )
-from wallwalk.words import IN_ENGLISH, Words, words_in
+from wallwalk.words import IN_ENGLISH, Words, fixed, words_in
 
 Part = Mapping[str, Any]
+
+UNLISTED = (fixed("walls not written down"),)
+"""What the survey reader calls those that nobody wrote down."""
 
 
 def moment_record(
@@ -43,7 +46,7 @@ def moment_record(
 
 def subject_name(subject: Subject, words: Words) -> str:
     """What a record calls a subject: by its own name where it is written down."""
-    return subject.name if subject.listed else words.say(subject.name)
+    return subject.name if subject.listed else words.tell(subject.name)
 
 
 def finding_record(rule_set: RuleSet, survey: Survey, finding: Finding) -> Part:
@@ -114,7 +117,7 @@ def _missing(finding: Finding, words: Words) -> list[Part]:
         return []
     wanting = {c.check.fact: None for c in finding.compared if c.verdict is Verdict.NOT_VERIFIED}
     missing = {m: None for name in wanting for m in finding.facts[name].missing}
-    not_answered = words.say(NOT_ANSWERED)
+    not_answered = words.tell(NOT_ANSWERED)
     return [
         {"place": m.place, "title": m.title, "lacking": not_answered if m.lacking == NOT_ANSWERED else m.lacking}
         for m in missing

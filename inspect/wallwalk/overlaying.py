@@ -73,7 +73,7 @@ def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
 
 
 def _added_and_dropped(base: RuleSet, overlay: Overlay) -> Iterator[Override]:
-    asked, not_asked = (words_in(base.language).say(text) for text in (_ASKED, _NOT_ASKED))
+    asked, not_asked = (words_in(base.language).tell(text) for text in (_ASKED, _NOT_ASKED))
     for dropped in overlay.dropped:
         rule = base.rules[dropped.rule]
         yield Override(

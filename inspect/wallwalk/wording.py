@@ -40,11 +40,11 @@ def show_value(
     if isinstance(value, Series):
         return _show_series(value, zone, words)
     if isinstance(value, OneOf):
-        return words.say(" or ").join(sorted(value.possible)) if value.possible else words.say(NOT_KNOWN)
+        return words.say(" or ").join(sorted(value.possible)) if value.possible else words.tell(NOT_KNOWN)
     if value.written and value.kind != "moment":
         return value.written
     if not value.is_known and value.low == NO_LOW and value.high == NO_HIGH:
-        return words.say(NOT_KNOWN)
+        return words.tell(NOT_KNOWN)
     if value.kind == "moment":
         return _show_span(value, lambda bound: show_moment(bound, zone, words), words, _TIME)
     beside = [limit for limit in limits if isinstance(limit, Limit) and limit.kind == value.kind]
@@ -62,7 +62,7 @@ def _fitting_unit(value: Interval) -> str:
 
 def _show_series(series: Series, zone: ZoneInfo | None, words: Words) -> str:
     shown = "; ".join(show_value(item, (), zone, words) for item in series.items)
-    return shown or words.say(NOT_KNOWN)
+    return shown or words.tell(NOT_KNOWN)
 
 
 def _show_span(value: Interval, show: object, words: Words, further: tuple[str, str] = _SPAN) -> str:
@@ -71,9 +71,9 @@ def _show_span(value: Interval, show: object, words: Words, further: tuple[str, 
     if value.low == value.high:
         return str(show(value.low))
     if value.high == NO_HIGH:
-        return words.say(further[1], value=show(value.low))
+        return words.tell(further[1], value=show(value.low))
     if value.low == NO_LOW:
-        return words.say(further[0], value=show(value.high))
+        return words.tell(further[0], value=show(value.high))
     return words.say("{low} to {high}", low=show(value.low), high=show(value.high))
 
 
@@ -93,7 +93,7 @@ def show_amount(bound: Bound, kind: str, unit: str, beside: Iterable[Limit] = ()
             mark, limit = crossed
             if exact == mark:
                 return limit.written
-            return words.say(_JUST_UNDER if exact < mark else _JUST_OVER, limit=limit.written)
+            return words.tell(_JUST_UNDER if exact < mark else _JUST_OVER, limit=limit.written)
     return with_unit(words.show_numeral(show_number(exact, digits)), unit)
 
 
@@ -117,15 +117,15 @@ def show_comparison(word: str, limits: Sequence[str], listed: Sequence[str], wor
     """What a comparison asks for, of `limits` as written or of `listed` words: `at least 24 h`."""
     comparison = COMPARISONS[word]
     if comparison.compares == "words":
-        return words.say(comparison.phrase, words=", ".join(listed) or limits[0])
+        return words.tell(comparison.phrase, words=", ".join(listed) or limits[0])
     places = ("low", "high") if len(comparison.sides) > 1 else ("limit",)
-    return words.say(comparison.phrase, **dict(zip(places, limits, strict=False)))
+    return words.tell(comparison.phrase, **dict(zip(places, limits, strict=False)))
 
 
 def show_basis(basis: str, words: Words) -> str:
     """Where a number or a rule comes from; what was published, or where, stays as its author wrote it."""
     source = next((s for s in _SOURCES if basis.startswith(s)), "")
-    return words.say(source) + basis.removeprefix(source) if source else basis
+    return words.tell(source) + basis.removeprefix(source) if source else basis
 
 
 def limit_title(name: str, words: Words) -> str:
@@ -135,7 +135,7 @@ def limit_title(name: str, words: Words) -> str:
 
 def show_choice(word: str, rule_set: RuleSet, words: Words) -> str:
     """A word that a survey may choose, or its yes or no, as the language of the rule set calls it."""
-    return rule_set.questions.words.get(word) or (words.say(word) if word in _TRUTHS else word)
+    return rule_set.questions.words.get(word) or (words.tell(word) if word in _TRUTHS else word)
 
 
 def told_value(value: Measured, kinded: Kinded, rule_set: RuleSet, words: Words) -> Measured:

@@ -36,7 +36,11 @@ class Words:
     translations: gettext.NullTranslations
 
     def say(self, text: str, /, **parts: object) -> str:
-        """`text` in this language, with `parts` in the places it names."""
+        """`text`, written out at the place that says it, in this language, with `parts` in the places it names."""
+        return self.tell(text, **parts)
+
+    def tell(self, text: str, /, **parts: object) -> str:
+        """A `text` marked as `fixed` where it is written, in this language, with `parts` in the places it names."""
         told = self.translations.gettext(text)
         return told.format(**parts) if parts else told
 

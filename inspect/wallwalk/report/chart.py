@@ -92,7 +92,7 @@ def _chart(
     foot = panels[-1].foot + (_LANE if pictures[-1]["out"] else 0)
     drawing, titles = Drawing(), []
     for picture, panel, head in zip(pictures, panels, (_HEAD, *(p.top for p in panels[1:])), strict=True):
-        title = f"{words.say(picture['quantity']).capitalize()}, {picture['unit']}"
+        title = f"{words.tell(picture['quantity']).capitalize()}, {picture['unit']}"
         drawing += _draw(picture, panel, words)
         titles.append((head, title))
     drawing += draw_ticks(time, where, foot, words)
@@ -101,7 +101,7 @@ def _chart(
         ground = Shape("ground", box(0, head - 21, text_width(title, strong=True) + 4, head - 4))
         drawing += Drawing((ground,), (Label(0, head - 9, title, "start", "strong"),))
     kinds = {shape.kind for shape in drawing.shapes}
-    key, height = draw_key([(kind, words.say(text)) for kind, text in _KEY.items() if kind in kinds], foot + 44)
+    key, height = draw_key([(kind, words.tell(text)) for kind, text in _KEY.items() if kind in kinds], foot + 44)
     said = [say_climate(picture, where, words) for picture in pictures]
     shown = [m for m in marks if time.first <= m["at"] <= time.last]
     marked = say_marks(words.say("Marked"), shown)
@@ -228,7 +228,7 @@ def _words(picture: Picture, panel: Panel, words: Words) -> tuple[tuple[Shape, .
     labels += [Label(time.right + 5, y, label) for y, label in edges]
     if picture["out"]:
         labels.append(Label(time.left - 6, panel.foot + 16, words.say("out"), "end", "strong"))
-    not_seen = words.say(_NOT_SEEN)
+    not_seen = words.tell(_NOT_SEEN)
     wide = text_width(not_seen)
     seen = [
         ((left + right) / 2, not_seen) for left, right in _columns(picture["holes"], time, 2) if right - left > wide + 8

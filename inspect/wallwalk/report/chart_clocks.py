@@ -151,7 +151,7 @@ def _draw(
     drawing += Drawing((Shape("axis", polyline([(_LEFT, top), (_RIGHT, top)])),))
     kinds = {shape.kind for shape in drawing.shapes}
     drawing += _draw_start(start, axis, top, zone, words) if start else Drawing()
-    key, height = draw_key([(kind, words.say(text)) for kind, text in _KEY.items() if kind in kinds], top + _FOOT)
+    key, height = draw_key([(kind, words.tell(text)) for kind, text in _KEY.items() if kind in kinds], top + _FOOT)
     return drawing + Drawing(tuple(grounds)), key, height
 
 
@@ -172,7 +172,7 @@ def _draw_row(row: _Row, axis: TimeAxis, top: float, zone: ZoneInfo | None, word
     top += len(row.head) * _LINE + (4 if row.head else 0)
     labels += [Label(0, top + n * _LINE + 13, line) for n, line in enumerate(row.subject)]
     kept = row.clock["kept"]
-    labels.append(Label(_END, top + 12, words.say(kept), "start", "plain" if kept == "in time" else "strong"))
+    labels.append(Label(_END, top + 12, words.tell(kept), "start", "plain" if kept == "in time" else "strong"))
     if _is_known(row.clock):
         shapes += _bar(row.clock, axis, top + 4)
         labels.append(Label(_END, top + 12 + _LINE, show_through(row.clock, zone, words)))

@@ -53,7 +53,7 @@ def show_level(value: float, picture: Mapping[str, Any], words: Words) -> str:
 
 def show_quantities(pictures: Iterable[Mapping[str, Any]], words: Words) -> str:
     """`Temperature and humidity`."""
-    named = dict.fromkeys(words.say(picture["quantity"]) for picture in pictures)
+    named = dict.fromkeys(words.tell(picture["quantity"]) for picture in pictures)
     return words.say(" and ").join(named).capitalize()
 
 
@@ -61,7 +61,7 @@ def band_edges(picture: Mapping[str, Any], words: Words) -> list[tuple[float, st
     """The edges of the allowed band from low to high, each with how it is labelled; none where no band is known."""
     band = picture["band"] or {"low": None, "high": None}
     labelled = ((band["low"], "low_written", _LEAST), (band["high"], "high_written", _MOST))
-    return [(value, words.say(text, edge=band[written])) for value, written, text in labelled if value is not None]
+    return [(value, words.tell(text, edge=band[written])) for value, written, text in labelled if value is not None]
 
 
 def show_stretch(span: Span, zone: ZoneInfo | None, words: Words) -> str:
@@ -80,7 +80,7 @@ def say_climate(picture: Mapping[str, Any], zone: ZoneInfo | None, words: Words)
 
 
 def _climate(picture: Mapping[str, Any], zone: ZoneInfo | None, words: Words) -> Iterator[str]:
-    points, what = picture["points"], words.say(picture["quantity"]).capitalize()
+    points, what = picture["points"], words.tell(picture["quantity"]).capitalize()
     if not points:
         yield words.say("{what}: no readings.", what=what)
     else:
@@ -100,9 +100,9 @@ def _stretches(spans: Sequence[Span], one: str, many: str, zone: ZoneInfo | None
         return ""
     longest = show_stretch(max(spans, key=lambda span: span[1] - span[0]), zone, words)
     if len(spans) == 1:
-        return words.say(one, longest=longest)
+        return words.tell(one, longest=longest)
     total = show_length(sum(span[1] - span[0] for span in spans))
-    return words.say(many, count=len(spans), total=total, longest=longest)
+    return words.tell(many, count=len(spans), total=total, longest=longest)
 
 
 def say_marks(head: str, marks: Iterable[Mapping[str, Any]]) -> str:
@@ -129,7 +129,7 @@ def say_clock(clock: Mapping[str, Any], zone: ZoneInfo | None, words: Words) -> 
     head = words.say(
         "{where}: {what}, needs {needs}", where=show_subject(clock, words), what=clock["what"], needs=clock["needs"]
     )
-    kept = words.say(clock["kept"])
+    kept = words.tell(clock["kept"])
     if clock["began"] is None or clock["through"] is None:
         return f"{head}: {kept}."
     began, through = (show_moments(clock[end][0], clock[end][1], zone, words) for end in ("began", "through"))
@@ -145,4 +145,4 @@ def show_subject(clock: Mapping[str, Any], words: Words) -> str:
 def count_clocks(clocks: Sequence[Mapping[str, Any]], words: Words) -> str:
     """How many clocks are through in time, and how many are not."""
     counts = [(sum(c["kept"] == kept for c in clocks), kept) for kept in _KEPT]
-    return ", ".join(f"{count} {words.say(kept)}" for count, kept in counts if count)
+    return ", ".join(f"{count} {words.tell(kept)}" for count, kept in counts if count)

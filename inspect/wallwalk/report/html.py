@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from wallwalk.record import Record
 from wallwalk.report.chart import climate_charts, clock_charts
+from wallwalk.report.tables import SPOKEN
 from wallwalk.report.view import lay_out
 from wallwalk.resources import data_folder
 from wallwalk.words import Words, fixed, words_in
@@ -35,7 +36,13 @@ def render_html(record: Record, *, page_size: str = "Letter") -> str:
     """The record as an HTML page, which prints on `page_size`: `Letter` or `A4`."""
     view = lay_out(record)
     edge = (*view.running, view.verdict)
-    words = {"view": view, "record": record, "kinds": _KINDS, **pictures(record, record["evaluated_for"])}
+    words = {
+        "view": view,
+        "record": record,
+        "kinds": _KINDS,
+        "spoken": SPOKEN,
+        **pictures(record, record["evaluated_for"]),
+    }
     return draw_page("report.html", edge, page_size, words, view.words)
 
 
@@ -86,7 +93,7 @@ def _style(edge: tuple[str, str, str], page_size: str, words: Words) -> str:
     style = "".join(sheet.read_text(encoding="utf-8") for sheet in sheets)
     project, space, verdict = edge
     for text in _EDGE_WORDS:
-        told = words.say(text)
+        told = words.tell(text)
         if told != text:
             style = style.replace(f'"{text}"', css_string(told))
     shown = {

@@ -188,7 +188,7 @@ def _lacking(finding: Any, deciding: list[Any], words: Words) -> Iterable[str]: 
     if finding["outcome"] != "not verified":
         return
     for missing in finding["missing"]:
-        lacking = "" if missing["lacking"] == words.say(NOT_ANSWERED) else f": {missing['lacking']}"
+        lacking = "" if missing["lacking"] == words.tell(NOT_ANSWERED) else f": {missing['lacking']}"
         yield f"{as_statement(missing['title'])}{lacking} ({missing['place']})"
     if not finding["missing"]:
         for compared in deciding:
@@ -208,7 +208,7 @@ def questions_of(finding: Any, line: Line, around: Around) -> Iterable[Question]
             yield Question(_too_wide(against.fact, against.measured, against.required, around.words), "", about)
     for missing in finding["missing"]:
         title, lacking, place = missing["title"], missing["lacking"], missing["place"]
-        what = title if lacking == around.words.say(NOT_ANSWERED) else f"{as_statement(title)}: {lacking}"
+        what = title if lacking == around.words.tell(NOT_ANSWERED) else f"{as_statement(title)}: {lacking}"
         if own and place.startswith(f"{own}."):
             yield Question(what, re.sub(r"\[\d+\]$", "[…]", own) + place.removeprefix(own), about)
         else:

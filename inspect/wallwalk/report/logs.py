@@ -64,7 +64,7 @@ def _about(log: Any, words: Words) -> str:  # noqa: ANN401 - a part of the recor
         words.say("a row every {time}", time=log["every"]) if log["every"] else "",
     ]
     parts += [
-        words.say("{quantity} from its column {name}", quantity=words.say(quantity), name=name)
+        words.say("{quantity} from its column {name}", quantity=words.tell(quantity), name=name)
         for quantity, name in sorted(log["columns"].items())
     ]
     if log["rows"]:

@@ -78,7 +78,7 @@ def _overrides(rule_set: RuleSet) -> list[str]:
     lines = heading(words.say("Changed by overlays")) if rule_set.overrides else []
     for one in rule_set.overrides:
         changed = words.say("{what}: {was}, now {now}", what=one.title, was=one.was, now=one.now)
-        lines += wrap(f"{words.say(WAYS[one.way]).upper()}: {changed} ({one.overlay})", 0, 4)
+        lines += wrap(f"{words.tell(WAYS[one.way]).upper()}: {changed} ({one.overlay})", 0, 4)
     return lines
 
 
@@ -115,7 +115,7 @@ def _party(rule_set: RuleSet, rule: Rule, words: Words) -> str:
 def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:
     words = words_in(rule_set.language)
     yield from wrap(f"{rule.name} | {rule.title}", 0, 4)
-    told = {"grade": _grade(rule, words), "about": words.say(rule.about), "theme": rule_set.themes[rule.theme]}
+    told = {"grade": _grade(rule, words), "about": words.tell(rule.about), "theme": rule_set.themes[rule.theme]}
     yield from wrap(words.say("Grade: {grade}. About: {about}. Theme: {theme}.", **told))
     yield from wrap(words.say("Asks: {what}.", what=describe(rule_set, rule.require)), 0, 6)
     if rule.applies_when is not None:
@@ -135,12 +135,12 @@ def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:
 
 def _fared(record: Record, rule: Rule, words: Words) -> Iterator[str]:
     for finding in (f for f in record["findings"] if f["rule"] == rule.name):
-        subject = words.say(_SPACE) if finding["about"] == _SPACE else finding["subject"]
-        yield from wrap(f"{subject}: {words.say(finding['outcome'])}", 0, 4)
+        subject = words.tell(_SPACE) if finding["about"] == _SPACE else finding["subject"]
+        yield from wrap(f"{subject}: {words.tell(finding['outcome'])}", 0, 4)
         for compared in finding["compared"]:
             margin = words.say(", margin {amount}", amount=compared["margin"]) if compared["margin"] else ""
             asked = words.say("asked: {what}", what=compared["required"])
-            verdict = words.say(compared["verdict"])
+            verdict = words.tell(compared["verdict"])
             measured = f"{compared['fact_title']}: {compared['measured']}"
             yield from wrap(f"{measured}; {asked}{margin} ({verdict})", 4, 6)
             for source in compared["sources"]:

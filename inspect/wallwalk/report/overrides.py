@@ -36,8 +36,8 @@ def override_lines(record: Record) -> Iterable[OverrideLine]:
     words = words_in(record["language"])
     for change in record["rule_set"]["overrides"]:
         yield OverrideLine(
-            words.say(WAYS[change["way"]]),
-            change["title"] if change["what"] == "limit" else words.say(_RULES[change["what"]], rule=change["title"]),
+            words.tell(WAYS[change["way"]]),
+            change["title"] if change["what"] == "limit" else words.tell(_RULES[change["what"]], rule=change["title"]),
             change["was"],
             change["now"],
             change["because"],

@@ -37,7 +37,7 @@ def dues(plan: Record) -> tuple[Due, ...]:
         was = words.say("written down: {when}", when=step["was"])
         if step["from_log"]:
             was = words.say("by the log: {when}", when=step["was"])
-        mark = words.say(_MARKS[step["kept"]]) if step["kept"] in _MARKS else "?"
+        mark = words.tell(_MARKS[step["kept"]]) if step["kept"] in _MARKS else "?"
         said = (_when(step, words), step["what"], was, mark, step["title"], step["rule"])
         alike.setdefault(said, []).append("" if step["about"] == "space" else step["subject"])
     return tuple(
@@ -59,7 +59,7 @@ def render_plan_html(plan: Record, *, page_size: str = "Letter") -> str:
     edge = (
         head["project"] or words.say("Project not stated"),
         head["space"] or words.say("Space not stated"),
-        words.say(_PLAN),
+        words.tell(_PLAN),
     )
     ends = {end: plan["start"][end]["at"] for end in ("from", "to")}
     shown = {"plan": plan, "dues": dues(plan), "summary": _summary(plan, words), "start": _start(plan, words)}
@@ -107,7 +107,7 @@ def _events(plan: Record) -> Iterator[tuple[str, str, Any]]:
     yield first, about, plan["start"]["from"]
     for step in plan["steps"]:
         where = space if step["about"] == "space" else f"{space}, {step['subject']}"
-        about = f"{step['title']}. {words.say(step['kept'])}."
+        about = f"{step['title']}. {words.tell(step['kept'])}."
         if step["no_later"] is not None:
             last = words.say("Last moment: {what} ({where})", what=step["what"], where=where)
             yield last, about, step["no_later"]
@@ -149,7 +149,7 @@ def _lines(plan: Record) -> Iterator[str]:
     head, words = plan["heading"], words_in(plan["language"])
     space = head["space"] or words.say("space not named")
     project = head["project"] or words.say("project not named")
-    yield from wrap(f"{words.say(_PLAN)} | {space} | {project}", 0, 7)
+    yield from wrap(f"{words.tell(_PLAN)} | {space} | {project}", 0, 7)
     yield from wrap(words.say("For a start on {when}.", when=_start(plan, words)) + " " + _summary(plan, words), 7)
     if plan["rule_set"]["overlays"]:
         laid = ", ".join(plan["rule_set"]["overlays"])

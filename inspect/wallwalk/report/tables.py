@@ -14,6 +14,9 @@ MARKS = {"pass": fixed("yes"), "hold": fixed("HOLD"), "not verified": "?", "does
 NOTE = fixed("note")
 """What stands in a cell for each outcome, and for a caution; words and signs, never colour alone."""
 
+SPOKEN = (MARKS["pass"], MARKS["hold"], NOTE)
+"""The marks that are words."""
+
 WALLS_ACROSS = 12
 WALLS_UPRIGHT = 6
 """The most walls side by side in a table on paper: at all, and with heads that need not be turned on end."""

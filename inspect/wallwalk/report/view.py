@@ -112,7 +112,7 @@ def lay_out(record: Record) -> View:
     return View(
         record=record,
         words=words,
-        verdict=words.say(_VERDICTS[record["verdict"]]).upper(),
+        verdict=words.tell(_VERDICTS[record["verdict"]]).upper(),
         place=", ".join(
             filter(None, (record["heading"]["space"] or words.say("Space not stated"), record["heading"]["level"]))
         ),
@@ -130,7 +130,7 @@ def lay_out(record: Record) -> View:
         judged=judged,
         not_applying=not_applying,
         heading=tuple(
-            (words.say(title), record["heading"][name] or words.say(NOT_STATED)) for name, title in _HEADING.items()
+            (words.tell(title), record["heading"][name] or words.tell(NOT_STATED)) for name, title in _HEADING.items()
         ),
         running=_running(record["heading"], words),
         tally=_tally(len(holds), len(not_verified), cautions, passed, judged, words),
@@ -138,7 +138,7 @@ def lay_out(record: Record) -> View:
         sheets=tuple(sheets_of(heads, tables, words)),
         apart=tuple(apart_of(not_applying)),
         limits=tuple(limit_lines(record)),
-        decision=words.say(DECISIONS[record["rule_set"]["decision"]]),
+        decision=words.tell(DECISIONS[record["rule_set"]["decision"]]),
         overrides=tuple(override_lines(record)),
         near=tuple(near_lines(record)),
         logs=tuple(log_lines(record)),
