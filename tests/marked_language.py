@@ -42,7 +42,7 @@ _DATA = (
     rf", (?:{_UNITS}) ",  # of the levels of a chart
     r"\bwallwalk [0-9.]+\b",
 )
-_PATH = r"[a-z_]+(?:\[[0-9…]+\])?(?:\.[a-z_]+(?:\[[0-9…]+\])?)+|[a-z]+(?:_[a-z]+)+"
+_PATH = r"[a-z_]+(?:\[[0-9…]+\])?(?:\.[a-z_]+(?:\[[0-9…]+\])?)+|[a-z][a-z0-9]*(?:_[a-z0-9]+)+"
 """The path of a question or the name of a limit, by which a survey or a rule set is edited."""
 
 
@@ -96,6 +96,7 @@ def marked_rule_set(rule_set: RuleSet) -> RuleSet:
         themes={name: mark(title) for name, title in rule_set.themes.items()},
         changes=tuple(replace(c, what=mark(c.what), why=mark(c.why)) for c in rule_set.changes),
         facts={name: _fact(fact) for name, fact in rule_set.facts.items()},
+        materials=tuple(replace(row, title=mark(row.title)) for row in rule_set.materials),
         rules={name: _rule(rule) for name, rule in rule_set.rules.items()},
         questions=replace(asked, questions=questions, rolls=rolls, words={c: mark(c) for c in choices}),
     )

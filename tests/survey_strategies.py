@@ -31,6 +31,10 @@ _TEXTS: dict[str, tuple[str, ...]] = {
     ),
     "volume": ("1 gal", "3 L", "1.2 to 1.4 gal"),
     "spread": ("250 ft²/gal", "350 ft²/gal", "7.4 m²/L"),
+    "area": ("32 ft²", "3 m²", "30 to 40 ft²"),
+    "work rate": ("60 ft²/h", "6 m²/h"),
+    "duration": ("30 min", "1 h", "30 to 45 min"),
+    "illuminance": ("5 fc", "4.9 fc", "300 lx"),
     "moisture": ("1 gypsum", "1.1 gypsum", "0.5 ± 0.2 gypsum", "12 %MC", "12.1 %MC", "9 ± 4 %MC", "14 %WME"),
     "alkalinity": ("8.5 pH", "9 ± 0.5 pH", "13 pH"),
     "adhesion": ("4B", "3B", "5B", "1 ISO", "3B to 4B"),
@@ -60,14 +64,14 @@ def random_survey(seed: int, walls: int = 3, answered: float = 0.85) -> Data:
     """The data of a survey made from `seed`: up to `walls` walls, each question answered with about that chance."""
     chance = Random(seed)  # noqa: S311 - test data, not a secret
     properties = survey_questions().schema["properties"]
-    data = _group(chance, {k: v for k, v in properties.items() if k not in _SET_APART}, answered)
+    data = _consistent(_group(chance, {k: v for k, v in properties.items() if k not in _SET_APART}, answered), "space")
     data["time_zone"] = chance.choice(["America/New_York", "Europe/Madrid", "America/Phoenix"])
     data["instruments"] = [_instrument(chance, name, answered) for name in ("meter 1", "meter 2")]
     if (kept := chance.choice(("0", "1", None))) is not None:  # a log that was kept, and not written down
         data["climate_logs_kept"] = kept
     wall = properties["walls"]["items"]["properties"]
     count = chance.randint(1, walls)
-    data["walls"] = [_consistent({**_group(chance, wall, answered), "name": f"W{i}"}) for i in range(count)]
+    data["walls"] = [_consistent({**_group(chance, wall, answered), "name": f"W{i}"}, "wall") for i in range(count)]
     data["walls_in_scope"] = str(count)
     return data
 
@@ -80,8 +84,9 @@ def surveys(walls: int = 3) -> st.SearchStrategy[Data]:
 
 def _group(chance: Random, properties: Data, answered: float) -> Data:
     group: dict[str, Any] = {}
+    counts = {part.get("counted_by") for part in properties.values()}
     for name, part in properties.items():
-        if name.endswith("_taken") or chance.random() > answered:
+        if name in counts or chance.random() > answered:
             continue
         if part["type"] == "object":
             group[name] = _group(chance, part["properties"], answered)
@@ -103,13 +108,13 @@ def _instrument(chance: Random, name: str, answered: float) -> Data:
     return instrument
 
 
-def _consistent(wall: Data) -> Data:
-    """The wall without answers that contradict the one they follow from; a survey with such is refused."""
-    for (about, path), question in survey_questions().questions.items():
-        if about == "wall" and question.follows and _at(wall, question.follows) in (False, "none"):
+def _consistent(subject: Data, about: str) -> Data:
+    """The subject without answers that contradict the one they follow from; a survey with such is refused."""
+    for (asked_of, path), question in survey_questions().questions.items():
+        if asked_of == about and question.follows and _at(subject, question.follows) in (False, "none"):
             *groups, name = path.split(".")
-            _at(wall, ".".join(groups)).pop(name, None)
-    return wall
+            _at(subject, ".".join(groups)).pop(name, None)
+    return subject
 
 
 def _at(wall: Data, path: str) -> Data:

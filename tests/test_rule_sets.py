@@ -124,7 +124,8 @@ def test_rigid_sheet_asks_what_the_trade_asks() -> None:
     rules = rigid_sheet().rules.values()
     assert sum(r.grade == "hold" for r in rules) >= 30
     assert set(rigid_sheet().themes) == {
-        "safety", "record", "space", "substrate", "coatings", "primer", "climate", "materials", "layout",
+        "safety", "record", "space", "substrate", "flatness", "coatings", "primer", "climate", "materials",
+        "quantities", "layout",
     }  # fmt: skip
     held = {"no-live-boxes", "no-mould-or-sewage"}
     assert {r.name for r in rules if r.theme == "safety" and r.grade == "hold"} == held

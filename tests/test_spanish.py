@@ -21,7 +21,10 @@ from babel.messages.frontend import parse_keywords, parse_mapping_cfg
 from babel.messages.pofile import read_po
 from pypdf import PdfReader
 
+from surveys import EXAMPLES
 from wallwalk import survey_reader
+from wallwalk.checking import check
+from wallwalk.cli.starting import read_inputs
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.finding_record import UNLISTED
 from wallwalk.languages import LANGUAGES
@@ -374,3 +377,27 @@ def test_a_report_is_drawn_in_the_language_of_its_record(tmp_path: Path) -> None
 def test_questions_have_no_words_of_their_own_in_english() -> None:
     """An answer is shown as the survey writes it, where the report is in English."""
     assert survey_questions().words == {}
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_language_never_moves_a_finding(path: Path) -> None:
+    """Record for record: every outcome, verdict and exact value is the same in both languages; only words differ."""
+    english, spanish = (_judged(path, language) for language in LANGUAGES)
+    assert len(english) > 100
+    assert english == spanish
+
+
+def _judged(path: Path, language: str) -> list[tuple[object, ...]]:
+    survey, rule_set = read_inputs(path, None, (), language)
+    record = check(survey, rule_set)
+    return [
+        (
+            f["rule"],
+            f["about"],
+            f["outcome"],
+            f["clears_at"] and f["clears_at"]["at"],
+            [(c["fact"], c["verdict"], c["value"], c["limits"], c["sources"]) for c in f["compared"]],
+            [m["place"] for m in f["missing"]],
+        )
+        for f in record["findings"]
+    ] + [(record["verdict"], record["earliest_start"]["at"] and record["earliest_start"]["at"]["at"])]

@@ -37,6 +37,8 @@ PINT = {
         "µm/m/°C": "micrometer/m/delta_degC",
         "in/in/°F": "inch/inch/delta_degF",
     },
+    "work rate": {"m²/s": "m**2/second", "m²/h": "m**2/hour", "ft²/h": "foot**2/hour"},
+    "illuminance": {"lx": "lux", "fc": "lumen/foot**2"},
     "degree hours": {"°C·h": "delta_degC*hour", "°F·h": "delta_degF*hour"},
 }
 UNKNOWN_TO_PINT = {*MOISTURE, "adhesion", "alkalinity", "number"}

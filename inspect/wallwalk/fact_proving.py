@@ -130,7 +130,7 @@ def _exactly(end: Bound, kind: str, unit: str) -> str:
 
 
 def _read(kind: str, text: str) -> Interval:
-    return parse_moment(text, _ZONE) if kind == "moment" else parse_quantity(text, kind)
+    return parse_moment(text, _ZONE) if kind == "moment" else parse_quantity(text, kind, is_difference=True)
 
 
 def _subjects(rule_set: RuleSet, fact: FactRule, example: FactExample) -> tuple[Subject, Subject]:

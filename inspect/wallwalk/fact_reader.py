@@ -127,7 +127,7 @@ def _single(kinded: Kinded, word: str) -> OneOf | Interval:
         return OneOf(frozenset({word}), word)
     if kinded.kind == "moment":
         return parse_moment(word, find_zone("UTC"))
-    return parse_quantity(word, kinded.kind)
+    return parse_quantity(word, kinded.kind, is_difference=True)  # it may be of a fact that is one
 
 
 def words_of(kinded: Kinded) -> tuple[str, ...]:

@@ -12,10 +12,12 @@ from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from itertools import product as pairs
 
+from wallwalk.limit_measures import LIMIT_MEASURES
 from wallwalk.log_measures import LOG_MEASURES, LOGGED
+from wallwalk.material_measures import MATERIAL_MEASURES
 from wallwalk.measure import DIFFERENCE, WORDS, Kinded, Measure, MeasureError, each
 from wallwalk.psychrometrics import dew_point
-from wallwalk.units import BASE, MOISTURE
+from wallwalk.units import BASE, MOISTURE, unit_beside
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, Series, Value, unknown_interval
 
 # -- differences, products, ratios ----------------------------------------------------------------------------------
@@ -24,6 +26,8 @@ _PRODUCT = {
     ("length", "length"): "area",
     ("spread", "volume"): "area",
     ("volume", "spread"): "area",
+    ("work rate", "duration"): "area",
+    ("duration", "work rate"): "area",
     ("expansion", "temperature difference"): "number",
     ("temperature difference", "expansion"): "number",
 }
@@ -76,7 +80,8 @@ def _product(*factors: Interval) -> Interval:
     for factor in factors[1:]:
         corners = [_times(a, b) for a, b in pairs((result.low, result.high), (factor.low, factor.high))]
         kind = product_kind(result.kind, factor.kind) or ""
-        unit = next((f.unit for f in (factor, result) if f.kind == kind and f.unit), BASE[kind])
+        same = next((f.unit for f in (factor, result) if f.kind == kind and f.unit), "")
+        unit = same or unit_beside(kind, (f.unit for f in (result, factor)))
         result = Interval(kind, min(corners), max(corners), unit)
     return result
 
@@ -92,10 +97,11 @@ def _product_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
 
 def _ratio(a: Interval, b: Interval) -> Interval:
     kind = ratio_kind(a.kind, b.kind) or ""
+    unit = unit_beside(kind, (b.unit, a.unit))
     if b.low <= 0 <= b.high:
-        return unknown_interval(kind, BASE[kind])
+        return unknown_interval(kind, unit)
     corners = [_over(x, y) for x, y in pairs((a.low, a.high), (b.low, b.high))]
-    return Interval(kind, min(corners), max(corners), BASE[kind])
+    return Interval(kind, min(corners), max(corners), unit)
 
 
 def _over(a: Bound, b: Bound) -> Bound:
@@ -222,45 +228,6 @@ def _on_scale_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     return Kinded("", is_series=kinds[0].is_series)
 
 
-# -- limits, and how many tests an area needs ------------------------------------------------------------------------
-
-
-def _limit(operands: tuple[Measured, ...], _: str) -> Measured:
-    """One limit as it stands, or everything from one limit to another."""
-    ends = [operand for operand in operands if isinstance(operand, Interval)]
-    low, high = min(end.low for end in ends), max(end.high for end in ends)
-    return Interval(ends[0].kind, low, high, ends[0].unit, ends[0].written if len(ends) == 1 else "")
-
-
-def _limit_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
-    if len({k.kind for k in kinds}) != 1 or len(kinds) > 2:
-        raise MeasureError(f"{word} needs one limit, or the low and the high one of a range")
-    return kinds[0]
-
-
-def _tests_needed(area: Interval, first: Interval, over: Interval, then: Interval, each: Interval) -> Interval:
-    if each.low <= 0:
-        return unknown_interval("number")
-    least = _needed(area.low, first.low, over.high, then.low, each.high)
-    return Interval("number", least, _needed(area.high, first.high, over.low, then.high, each.low))
-
-
-def _needed(area: Bound, first: Bound, over: Bound, then: Bound, each: Bound) -> Bound:
-    """So many for the first area, and so many again for each further one or part of it."""
-    further = max(Fraction(0), area - over)
-    if further == 0 or then == 0:
-        return first
-    if isinstance(further, float):
-        return NO_HIGH
-    return first + then * (Fraction(0) if isinstance(each, float) else -(-further / each // 1))
-
-
-def _tests_needed_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
-    if [k.kind for k in kinds] != ["area", "number", "area", "number", "area"] or any(k.is_series for k in kinds):
-        raise MeasureError(f"{word} needs an area, a number over a first area, and a number for each further area")
-    return Kinded("number")
-
-
 MEASURES: Mapping[str, Measure] = {
     "elapsed": Measure(("from", "to"), _elapsed_kind, each(_elapsed)),
     "difference": Measure(("of", "less"), _difference_kind, each(_difference)),
@@ -272,9 +239,9 @@ MEASURES: Mapping[str, Measure] = {
     "total": Measure(("of",), _total_kind, _total),
     "dew_point": Measure(("temperature", "humidity"), _dew_point_kind, each(dew_point)),
     "spread": Measure(("of",), _spread_kind, _spread),
-    "limit": Measure((), _limit_kind, _limit),
-    "tests_needed": Measure(("area", "first", "over", "then", "each"), _tests_needed_kind, each(_tests_needed)),
+    **LIMIT_MEASURES,
     **LOG_MEASURES,
+    **MATERIAL_MEASURES,
     "on_scale": Measure(("of",), _on_scale_kind, _on_scale, picks="scale"),
 }
 """Every measure. `answer`, an answer as it stands, is the one word that is not made from others."""

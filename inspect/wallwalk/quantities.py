@@ -32,8 +32,8 @@ class UnitError(ValueError):
         self.instead = instead
 
 
-def parse_quantity(text: str, kind: str) -> Interval:
-    """Read `text` as a quantity of `kind` ("moisture" reads any of the three scales).
+def parse_quantity(text: str, kind: str, *, is_difference: bool = False) -> Interval:
+    """Read `text` as a quantity of `kind` ("moisture" reads any of the three scales); a difference may be under zero.
 
     Forms: `A unit`, `A to B unit`, `A ± U unit`; A may be a decimal, a fraction or a mixed number, and lengths
     and durations may be compound (`4 ft 6 in`). Raises `UnitError`.
@@ -44,7 +44,8 @@ def parse_quantity(text: str, kind: str) -> Interval:
         found = _parse(clean, name)
         if found is not None:
             low, high, unit = found
-            _check_ends(low, high, name, unit)
+            if not is_difference:
+                _check_ends(low, high, name, unit)
             return Interval(name, low, high, unit, clean)
     raise UnitError(_advice(clean, kind))
 

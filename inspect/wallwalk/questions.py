@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -82,7 +82,18 @@ def survey_questions(language: str = ENGLISH) -> Questions:
         if question.refers_to:
             for borrowed in tuple(_borrowed(question, questions)):
                 questions[borrowed.about, borrowed.path] = borrowed
+    for seen in tuple(_seen_from_space(rolls.values(), questions.values())):
+        questions[seen.about, seen.path] = seen
     return Questions(schema, questions, rolls, schema.get(language, {}).get("words", {}))
+
+
+def _seen_from_space(rolls: Iterable[Roll], questions: Iterable[Question]) -> Iterator[Question]:
+    """The answers of every wall, as a fact about the space sees them: `walls.length`."""
+    for roll in rolls:
+        for asked in questions if roll.subject else ():
+            if asked.about == roll.subject and not asked.roll:
+                path = f"{roll.path}.{asked.path}"
+                yield replace(asked, path=path, about=roll.about, roll=roll.path, follows="")
 
 
 def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question]) -> Iterator[Question]:

@@ -15,6 +15,7 @@ from wallwalk.climate_record import climate_record, clocks_record
 from wallwalk.finding_record import finding_record, moment_record, near_limit_record, subject_name
 from wallwalk.judging import Finding, verdict_of
 from wallwalk.limits import Limit, WordLimit
+from wallwalk.materials_record import materials_record
 from wallwalk.moments import iso_moment
 from wallwalk.rules import RuleSet
 from wallwalk.steps import plan_steps
@@ -70,6 +71,7 @@ def build_record(
         "limits": list(_limits(rule_set, findings)),
         "climate": climate_record(rule_set, survey, steps),
         "clocks": clocks_record(steps, zone, words),
+        "materials": list(materials_record(rule_set, survey)),
         "findings": [
             {**finding_record(rule_set, survey, f), "near_limit": list(near_limit_record(rule_set, survey, f, other))}
             for f, other in zip_longest(findings, guarded)

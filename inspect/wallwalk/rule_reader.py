@@ -86,6 +86,7 @@ class _Reader:
             rules=sections.rules,
             questions=self.questions,
             language=self.language,
+            materials=tuple(sections.materials),
             sha256=hashlib.sha256("\n".join(digests).encode()).hexdigest(),
         )
 

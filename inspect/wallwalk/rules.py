@@ -149,6 +149,27 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Material:
+    """One row of what is needed and what is here; each field but the title names a fact about the space, or nothing.
+
+    `used` says whether it is needed at all; `by_lot` counts the entries of `lots`; `offcuts` is what is left over.
+    """
+
+    title: str
+    needed: str
+    here: str
+    used: str = ""
+    lots: str = ""
+    by_lot: str = ""
+    offcuts: str = ""
+
+    @property
+    def facts(self) -> tuple[str, ...]:
+        """The facts it names."""
+        return tuple(filter(None, (self.used, self.needed, self.here, self.lots, self.by_lot, self.offcuts)))
+
+
+@dataclass(frozen=True, slots=True)
 class Change:
     """One dated change of a rule set."""
 
@@ -210,5 +231,6 @@ class RuleSet:
     questions: Questions
     sha256: str
     language: str = ENGLISH
+    materials: tuple[Material, ...] = ()
     overlays: tuple[OverlayUsed, ...] = ()
     overrides: tuple[Override, ...] = ()

@@ -15,7 +15,7 @@ from wallwalk.limits import AnyLimit
 from wallwalk.quantities import UnitError
 from wallwalk.questions import SPACE, Questions
 from wallwalk.refusal import RefusedError, read_each, refuse
-from wallwalk.rules import PLACEHOLDER, Example, FactRule, Rule, checks
+from wallwalk.rules import PLACEHOLDER, Example, FactRule, Material, Rule, checks
 from wallwalk.shape import closest, show
 from wallwalk.yamlio import Document, Path_
 
@@ -39,6 +39,7 @@ class Sections:
         self.limits: dict[str, AnyLimit] = {}
         self.facts: dict[str, FactRule] = {}
         self.rules: dict[str, Rule] = {}
+        self.materials: list[Material] = []
         self.seen: dict[str, str] = {}
         self.faults: list[Fault] = []
 
@@ -46,7 +47,7 @@ class Sections:
         """Read every section of every theme; a fact may be made of any limit, a rule of any fact."""
         contents: dict[str, Any] = {theme: document.data for theme, document in themes.items()}
         for theme, document in themes.items():
-            self.read_section(document, "limits", contents[theme], self.limits, read_limit)
+            self.read_section(document, "limits", contents[theme], self.limits, self._read_limit)
         known = Known(self.questions, self.limits, frozenset(self.seen) - self.limits.keys())
         for theme, document in themes.items():
             read_one = partial(read_fact, known, document, self.language)
@@ -56,6 +57,9 @@ class Sections:
             subjects, parties = self.questions.subjects, self.parties
             read_rule = partial(_read_rule, names, subjects, parties, self.language, document, theme)
             self.read_section(document, "rules", contents[theme], self.rules, read_rule)
+        for theme, document in themes.items():
+            for i, row in enumerate(contents[theme].get("materials", ())):
+                self._read_material(document, row, ("materials", i))
         for theme, document in themes.items():
             self._refuse_unused(document, contents[theme])
 
@@ -81,6 +85,26 @@ class Sections:
             except RefusedError as refused:
                 self.faults += [document.fault(*fault) for fault in refused.faults]
 
+    def _read_limit(self, name: str, part: Mapping[str, Any], path: Path_) -> AnyLimit:
+        return read_limit(name, in_language(part, self.language), path)
+
+    def _read_material(self, document: Document, row: Mapping[str, Any], path: Path_) -> None:
+        told = in_language(row, self.language)
+        names = {key: str(name) for key, name in row.items() if key not in {"title", *LANGUAGES}}
+        about_space = [name for name, fact in self.facts.items() if fact.about == SPACE]
+        self.faults += [
+            document.fault(
+                (*path, key), f"names {quote(name)}, which is no fact about the space", closest(name, about_space)
+            )
+            for key, name in names.items()
+            if name not in about_space
+        ]
+        self.faults += [
+            document.fault(path, f"has no {text} in {language}", f"write {language}: and {text}: below it")
+            for language, text in untranslated(row, ("title",), self.languages)
+        ]
+        self.materials.append(Material(title=told["title"], **names))
+
     def _check_languages(self, section: str, part: Mapping[str, Any], path: Path_) -> None:
         asked = {"facts": {"title": "", **part}, "rules": part}.get(section, {})
         for language, text in untranslated(asked, _TEXTS, self.languages):
@@ -98,6 +122,7 @@ class Sections:
         names = {c.fact for c in used} | {name for c in used for name in c.limits}
         names |= {name for rule in self.rules.values() for name in rule.shows}  # shown, though not compared
         names |= {name for fact in self.facts.values() for name in fact.limits}
+        names |= {name for row in self.materials for name in row.facts}
         self.faults += [
             document.fault((section, name), "is used by no rule", "use it or take it out")
             for section in ("limits", "facts")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -59,6 +60,7 @@ class _Reader:
         lends = {"instruments": by_name}
         space = self._subject(data, SPACE, (), lends)
         others = tuple(self._others(data, space, lends))
+        space = replace(space, rolls={**space.rolls, **dict(self._seen_from_space(others))})
         self._ask_for_zone()
         if self.faults:
             raise InputError(self.faults)
@@ -132,6 +134,15 @@ class _Reader:
                     declared=declared,
                     counted_by=roll.counted_by,
                 )
+
+    def _seen_from_space(self, others: tuple[Subject, ...]) -> Iterator[tuple[str, Entries]]:
+        """Each list of subjects, as a fact about the space sees it."""
+        for roll in (r for r in self.questions.rolls.values() if r.subject):
+            kin = [s for s in others if s.about == roll.subject]
+            entries = tuple(s.answers for s in kin if s.listed)
+            rest = next((s for s in kin if not s.listed), None)
+            most = len(entries) if rest is None else rest.declared
+            yield roll.path, Entries(roll.path, entries, rest is None, most)
 
     def _entries(
         self,

@@ -6,6 +6,7 @@ DEVELOPERS.md says why no units library stands here; tests/test_units.py checks 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -115,6 +116,18 @@ KINDS: dict[str, Kind] = {
         ),
         "300 ft²/gal or 7.4 m²/L",
     ),
+    "work rate": Kind(
+        (
+            Unit(F(1), ("m²/s",)),
+            Unit(F(1, 3600), ("m²/h", "m2/h")),
+            Unit(FOOT**2 / 3600, ("ft²/h", "ft2/h", "sq ft/h")),
+        ),
+        "60 ft²/h or 5.5 m²/h",
+    ),
+    "illuminance": Kind(
+        (Unit(F(1), ("lx", "lux")), Unit(1 / FOOT**2, ("fc", "footcandles"))),  # one lumen on a square foot
+        "20 fc or 215 lx",
+    ),
     "expansion": Kind(
         (
             Unit(F(1), ("m/m/°C",)),
@@ -133,6 +146,16 @@ KINDS: dict[str, Kind] = {
 MOISTURE = ("moisture %MC", "moisture %WME", "moisture gypsum")
 BASE = {name: kind.units[0].spellings[0] for name, kind in KINDS.items()}
 UNITS = {name: {s: unit for unit in kind.units for s in unit.spellings} for name, kind in KINDS.items()}
+
+
+_US = {"length": "ft", "area": "ft²", "volume": "gal", "spread": "ft²/gal", "work rate": "ft²/h"}
+_US_UNITS = {"ft", "in", "mil", "ft²", "gal", "qt", "ft²/gal", "ft²/h"}
+
+
+def unit_beside(kind: str, units: Iterable[str]) -> str:
+    """The unit for what is worked out from amounts in `units`: of the same family as the first that has one."""
+    first = next((unit for unit in units if unit), "")
+    return _US[kind] if kind in _US and first in _US_UNITS else BASE.get(kind, "")
 
 
 def in_unit(amount: Bound, kind: str, unit: str) -> Bound:
