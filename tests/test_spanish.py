@@ -31,7 +31,8 @@ from wallwalk.languages import LANGUAGES
 from wallwalk.limits import Limit
 from wallwalk.moments import find_zone, parse_moment, show_moment, show_moments
 from wallwalk.questions import survey_questions
-from wallwalk.report.html import render_html
+from wallwalk.report.chart_shapes import WIDTH
+from wallwalk.report.html import pictures, render_html
 from wallwalk.report.pdf import render_pdf
 from wallwalk.report.view import lay_out
 from wallwalk.rule_reader import read_rule_set
@@ -401,3 +402,16 @@ def _judged(path: Path, language: str) -> list[tuple[object, ...]]:
         )
         for f in record["findings"]
     ] + [(record["verdict"], record["earliest_start"]["at"] and record["earliest_start"]["at"]["at"])]
+
+
+def test_every_label_of_a_picture_has_room_in_spanish() -> None:
+    """Spanish is longer; no label runs over the edge of its picture."""
+    drawn = []
+    for path in EXAMPLES:
+        survey, rule_set = read_inputs(path, None, (), "es")
+        record = check(survey, rule_set)
+        for charts in pictures(record, record["evaluated_for"]).values():
+            assert isinstance(charts, tuple)
+            drawn += [(path.stem, label) for c in charts for label in (*c.drawing.labels, *c.key.labels)]
+    assert len(drawn) > 200
+    assert [(name, label) for name, label in drawn if label.left < 0 or label.left + label.width > WIDTH] == []
