@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -13,9 +14,9 @@ from icalendar import Calendar
 import wallwalk.words
 from marked_language import Shown, marked_rule_set, own_words, speak_marked, unmarked
 from surveys import EXAMPLES, ROOT
-from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import check, plan
 from wallwalk.climate_reader import read_climate
+from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
 from wallwalk.report.html import render_html
@@ -29,6 +30,7 @@ from wallwalk.survey_reader import read_survey
 from wallwalk.yamlio import Node, read_yaml
 
 NAMES = [path.stem for path in EXAMPLES]
+ROOMS = sorted((ROOT / "tests" / "scenarios" / "base").glob("*-room.yaml"))
 
 
 @pytest.fixture(autouse=True)
@@ -41,13 +43,8 @@ def read_marked(name: str) -> tuple[Survey, RuleSet, set[str]]:
     """An example, the marked rule set it is checked by, and the words that stay as their authors wrote them."""
     folder = ROOT / "examples"
     survey, rule_set = read_survey(folder / f"{name}.yaml"), marked_rule_set(read_rule_set("rigid-sheet"))
-    authors: set[str] = set()
-    for entry in survey.space.rolls.get("overlays", NO_ENTRIES).entries:
-        path = folder / entry["file"].value.written
-        rule_set = lay_over(rule_set, read_overlay(path, rule_set))
-        authors |= set(texts_of(read_yaml(path).data))
     survey = read_climate(survey, rule_set, folder)
-    return survey, rule_set, {*own_words(survey, rule_set), Path(survey.file).name, *authors}
+    return survey, rule_set, {*own_words(survey, rule_set), Path(survey.file).name}
 
 
 def texts_of(node: Node) -> Iterator[str]:
@@ -142,3 +139,39 @@ def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeyp
         "plan": lambda: render_plan(plan(survey, rule_set)),
     }
     assert seen in unmarked(partial(draws[draw])(), own)
+
+
+@pytest.mark.parametrize("start", ["2026-03-11", "2026-03-09 12:00"])
+@pytest.mark.parametrize("decision", ["simple", "guarded"])
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "tests" / "scenarios" / "base").glob("*-room.yaml")), ids=lambda p: p.stem
+)
+def test_other_starts_and_decisions_leave_no_word_untranslated(
+    path: Path, decision: str, start: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A start without an hour, one given on the command line, readings taken as read."""
+    assert len(ROOMS) > 2
+    speak_marked(monkeypatch)
+    survey = read_survey(path)
+    rule_set = replace(marked_rule_set(read_rule_set("rigid-sheet")), decision=decision)
+    survey = read_climate(survey, rule_set, path.parent)
+    record = check(survey, rule_set, parse_moment(start, survey.zone))
+    own = {*own_words(survey, rule_set), path.name}
+    assert unmarked(render_terminal(record), own) == set()
+    assert unmarked(Shown(render_html(record)).text, own) == set()
+
+
+@pytest.mark.parametrize("name", sorted(p.stem for p in (ROOT / "examples" / "overlays").glob("*.yaml")))
+def test_an_overlay_leaves_only_its_author_s_words(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What an overlay changes is told in marked words; its reasons and its own rules stand as they were written."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked("204-treatment-room")
+    path = ROOT / "examples" / "overlays" / f"{name}.yaml"
+    laid = lay_over(rule_set, read_overlay(path, rule_set))
+    own |= {*texts_of(read_yaml(path).data), *laid.rules, path.name}
+    own |= {fact.title for fact in laid.facts.values() if "⟦" not in fact.title}
+    record = check(survey, laid)
+    assert record["rule_set"]["overrides"]
+    assert unmarked(render_terminal(record), own) == set()
+    assert unmarked(Shown(render_html(record)).text, own) == set()
+    assert unmarked(render_rule_set(laid), own) == set()
