@@ -199,6 +199,9 @@ LESS: tuple[Callable[[Data, Place], Data], ...] = (without, unsaid, wider)
 
 
 def may_be_lost(place: Place) -> bool:
-    """Entries' names tell them apart and the zone places local times; a survey without these is refused, not judged."""
+    """Entries' names tell them apart and the zone places local times; a survey without these is refused, not judged.
+
+    Without the name of its rule set it is another question, and not less of an answer.
+    """
     names_an_entry = place[-1] == "name" and len(place) > 1 and isinstance(place[-2], int)
-    return not names_an_entry and place != ("time_zone",)
+    return not names_an_entry and place not in {("time_zone",), ("rules",)}

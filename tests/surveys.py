@@ -8,6 +8,7 @@ from typing import Any
 
 from wallwalk.checking import load_rule_set
 from wallwalk.climate_reader import read_climate
+from wallwalk.resources import DEFAULT_RULE_SET
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey, read_survey
@@ -18,9 +19,19 @@ EXAMPLES = tuple(sorted((ROOT / "examples").glob("*.yaml")))
 
 
 @cache
+def rule_set_called(name: str) -> RuleSet:
+    """A rule set that comes with the program, proven."""
+    return load_rule_set(name)
+
+
 def rigid_sheet() -> RuleSet:
     """The rule set for rigid sheet, proven."""
-    return load_rule_set("rigid-sheet")
+    return rule_set_called("rigid-sheet")
+
+
+def rules_of(data: Any) -> RuleSet:  # noqa: ANN401 - a document's data
+    """The rule set that a survey names, or the one it is judged by where it names none."""
+    return rule_set_called(data.get("rules") or DEFAULT_RULE_SET)
 
 
 @cache
@@ -33,12 +44,17 @@ def example_document(name: str) -> Document:
 def example(name: str) -> Survey:
     """One example, read, with its climate logs."""
     folder = ROOT / "examples"
-    return read_climate(read_survey(folder / f"{name}.yaml", f"{name}.yaml"), rigid_sheet(), folder)
+    return read_climate(read_survey(folder / f"{name}.yaml", f"{name}.yaml"), example_rules(name), folder)
+
+
+def example_rules(name: str) -> RuleSet:
+    """The rule set that one example is judged by."""
+    return rules_of(example_document(name).data)
 
 
 def survey_of(data: Any, folder: Path = ROOT / "examples") -> Survey:  # noqa: ANN401 - a document's data
     """A survey from plain data, as if it had been read from a file in `folder`, where its climate logs lie."""
-    return read_climate(parse_survey(Document("survey.yaml", data, {}, "0" * 64)), rigid_sheet(), folder)
+    return read_climate(parse_survey(Document("survey.yaml", data, {}, "0" * 64)), rules_of(data), folder)
 
 
 def survey_from(text: str) -> Survey:

@@ -106,7 +106,7 @@ def test_a_bad_rule_set_is_refused_with_its_whole_message(name: str, tmp_path: P
 
 def test_a_rule_set_that_is_not_there_is_refused(tmp_path: Path) -> None:
     """Neither a name nor a folder without an about.yaml is taken for a rule set; the installed ones are named."""
-    advice = "write one of: rigid-sheet, or the path of a folder with an about.yaml"
+    advice = "write one of: pasted-wallcovering, rigid-sheet, or the path of a folder with an about.yaml"
     for name in ("rigid-sheets", str(tmp_path)):
         with pytest.raises(InputError) as refused:
             load_rule_set(name)

@@ -60,8 +60,9 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
         "NOT VERIFIED - find out and write down",
         "These checks wait for it",
         "CAUTIONS - local code and licensed practice decide",
+        "MATERIALS - needed and here",
         "CLIMATE LOGS",
-        "PASSED 131 of 195 checks that can hold the work",
+        "PASSED 135 of 201 checks that can hold the work",
     ]
 
 
@@ -137,7 +138,9 @@ def test_rules_test_says_what_was_tried() -> None:
 
 def test_rules_list_and_show_name_every_rule_and_limit() -> None:
     """What an author looks for is all there."""
-    assert wallwalk("rules", "list").stdout.startswith("rigid-sheet: Rigid sheet wall covering, ")
+    pasted, rigid = wallwalk("rules", "list").stdout.splitlines()
+    assert pasted.startswith("pasted-wallcovering: Pasted wallcovering, ")
+    assert rigid.startswith("rigid-sheet: Rigid sheet wall covering, ")
     shown = wallwalk("rules", "show").stdout
     assert [n for n in (*rigid_sheet().rules, *rigid_sheet().limits) if n not in shown] == []
 
@@ -164,8 +167,9 @@ def test_a_survey_does_not_bring_its_own_judge(tmp_path: Path) -> None:
     survey.write_text("space: {name: A}\nrules: ./lax\n")
     done = wallwalk("check", str(survey))
     assert (done.returncode, done.stdout) == (2, "")
-    assert (
-        done.stderr == f'{survey}:2: rules is "./lax"; write one of: rigid-sheet; --rules takes the path of another\n'
+    assert done.stderr == (
+        f'{survey}:2: rules is "./lax"; write one of: pasted-wallcovering, rigid-sheet; '
+        "--rules takes the path of another\n"
     )
 
 

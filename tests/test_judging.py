@@ -13,7 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from survey_strategies import kinds_at, places, surveys
-from surveys import EXAMPLES, ROOT, example_document, rigid_sheet, survey_of
+from surveys import EXAMPLES, ROOT, example_document, example_rules, rigid_sheet, rules_of, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import Outcome, judge, verdict_of
 from wallwalk.quantities import UnitError, parse_quantity, states_uncertainty
@@ -31,7 +31,7 @@ OTHER = {"°C": "°F", "°F": "°C", "m": "ft", "ft": "m", "mm": "in", "in": "mm
 def outcomes(data: Any) -> dict[tuple[str, str], str]:  # noqa: ANN401
     """Every outcome by rule and subject; a rule that came twice for a subject would be an error."""
     found: dict[tuple[str, str], str] = {}
-    for finding in judge(rigid_sheet(), survey_of(data)):
+    for finding in judge(rules_of(data), survey_of(data)):
         key = (finding.rule.name, finding.subject.name)
         assert key not in found
         found[key] = finding.outcome.value
@@ -102,7 +102,8 @@ def test_units_and_the_order_of_lists_change_no_finding(data: Any) -> None:  # n
 def test_every_rule_is_judged_once_for_each_subject_it_is_about(name: str) -> None:
     """Nothing is skipped: rules times subjects is the number of findings."""
     survey = survey_of(example_document(name).data)
-    want = {(r.name, s.name) for r in rigid_sheet().rules.values() for s in survey.subjects(r.about)}
+    rules = example_rules(name).rules.values()
+    want = {(r.name, s.name) for r in rules for s in survey.subjects(r.about)}
     assert set(outcomes(example_document(name).data)) == want
     assert len(want) > 100
 

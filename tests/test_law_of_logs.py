@@ -22,7 +22,7 @@ from hypothesis import strategies as st
 
 from survey_strategies import places, unsaid, without
 from surveys import ROOT, example_document, rigid_sheet, survey_of
-from test_law import broken
+from test_law import broken as broken_by
 from wallwalk.facts import Facts
 from wallwalk.judging import Finding, Outcome, judge, verdict_of
 from wallwalk.survey import Survey
@@ -139,6 +139,11 @@ def random_survey(seed: int, minutes: int = 30) -> Logged:
 def findings_in(survey: Survey) -> tuple[Finding, ...]:
     """The findings of the rigid sheet rules."""
     return judge(rigid_sheet(), survey)
+
+
+def broken(before: tuple[Finding, ...], after: tuple[Finding, ...]) -> list[tuple[str, str, str, str]]:
+    """Every finding of the rigid sheet rules that moved anywhere but to *not verified*."""
+    return broken_by(before, after, rigid_sheet())
 
 
 def logged_facts(survey: Survey) -> dict[tuple[str, str], Measured]:

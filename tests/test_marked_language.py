@@ -42,7 +42,8 @@ def _forget_marked() -> Iterator[None]:
 def read_marked(name: str) -> tuple[Survey, RuleSet, set[str]]:
     """An example, the marked rule set it is checked by, and the words that stay as their authors wrote them."""
     folder = ROOT / "examples"
-    survey, rule_set = read_survey(folder / f"{name}.yaml"), marked_rule_set(read_rule_set("rigid-sheet"))
+    survey = read_survey(folder / f"{name}.yaml")
+    rule_set = marked_rule_set(read_rule_set(survey.text("rules") or "rigid-sheet"))
     survey = read_climate(survey, rule_set, folder)
     return survey, rule_set, {*own_words(survey, rule_set), Path(survey.file).name}
 
@@ -94,7 +95,7 @@ def test_the_manual_leaves_no_word_untranslated(name: str, monkeypatch: pytest.M
     survey, rule_set, own = read_marked(name)
     record = check(survey, rule_set)
     assert unmarked(render_rule_set(rule_set), own) == set()
-    assert len(rule_set.rules) > 100
+    assert len(rule_set.rules) > 50
     for rule in rule_set.rules.values():
         assert unmarked(render_rule(rule_set, rule, record), own) == set(), rule.name
 

@@ -12,6 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from surveys import example, rigid_sheet
+from wallwalk.checking import check
 from wallwalk.measure import Kinded, MeasureError
 from wallwalk.measures import MEASURES
 from wallwalk.packing import fewest
@@ -167,7 +169,7 @@ def test_a_wall_not_written_down_may_need_any_number() -> None:
 
 
 def test_trim_is_not_pieced_together() -> None:
-    """11 + 10 + 2 + 1 = 24 joints on runs of 46 ft 3 in, 44 ft, 8 ft 4 in and 8 ft, 9 ft high: a 10 ft strip for each."""
+    """11 + 10 + 2 + 1 joints on runs of 46 ft 3 in, 44 ft, 8 ft 4 in and 8 ft: one 10 ft strip for each of 9 ft."""
     runs = walls("46 ft 3 in", "44 ft", "8 ft 4 in", "8 ft")
     joints = measured("joints", runs, q(FOUR))
     assert isinstance(joints, Series)
@@ -300,6 +302,46 @@ def test_knowing_less_of_a_room_never_says_more_of_its_sheets(runs: list[Run], d
 def ends_above(value: Interval) -> st.SearchStrategy[Bound]:
     """The upper end as it is, a little higher, or none."""
     return st.sampled_from([value.high, value.high + F(1, 8), NO_HIGH])
+
+
+# -- what the report lists -------------------------------------------------------------------------------------------
+
+# Worked by hand beside each rule in tests/expected/: (title, needed, proof, here, lots, left as offcuts).
+NO_LOTS: tuple[str, ...] = ()
+LISTED = {
+    # 16 of 1.22 x 3.05 m are 59.536 m², less 49.68 m²
+    "204-treatment-room": [
+        ("Sheets", "16", "exact", "18", ("N-2611-A: 18",), "9.86 m²"),
+        ("Corner pieces", "4", "exact", "5", NO_LOTS, ""),
+        ("Adhesive by its label", "41.4 L", "", "45 L", ("1187: 30 L", "1190: 15 L"), ""),
+        ("Adhesive by the trowel's notch", "39.43 L", "", "45 L", NO_LOTS, ""),
+    ],
+    # 27 of 4 x 10 ft are 1080 ft², less 959.25 ft²
+    "110-link-corridor": [
+        ("Sheets", "27", "exact", "30", ("N-2611-A: 24", "N-2611-B: 6"), "120.75 ft²"),
+        ("Corner pieces", "4", "exact", "4", NO_LOTS, ""),
+        ("Adhesive by its label", "19.18 gal", "", "21 gal", ("1190: 21 gal",), ""),
+        ("Adhesive by the trowel's notch", "18.69 gal", "", "21 gal", NO_LOTS, ""),
+    ],
+    "031-staff-kitchen": [("Sheets", "not known", "", "9", ("N-2611-A: 9",), "")],
+}
+
+
+@pytest.mark.parametrize("name", LISTED)
+def test_the_record_lists_what_is_needed_and_here(name: str) -> None:
+    """Row by row, by lot; what is neither known nor used is not listed."""
+    rows = check(example(name), rigid_sheet())["materials"]
+    assert [
+        (
+            r["title"],
+            r["needed"],
+            r["proof"],
+            r["here"],
+            tuple(f"{x['lot']}: {x['amount']}" for x in r["lots"]),
+            r["offcuts"],
+        )
+        for r in rows
+    ] == LISTED[name]
 
 
 # -- kinds ----------------------------------------------------------------------------------------------------------

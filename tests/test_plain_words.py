@@ -46,7 +46,7 @@ VERBS = {
         "try",
         "turn",
         "use",
-        "vacuum",
+        *("shade", "shift", "sort", "strip", "vacuum"),
     ),
     *("wait", "walk", "warm", "wash", "watch", "wear", "wipe", "work", "write"),
 }

@@ -20,7 +20,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from surveys import EXAMPLES, example, example_document, rigid_sheet, survey_of
+from surveys import EXAMPLES, example, example_document, example_rules, rigid_sheet, survey_of
 from wallwalk.checking import check
 from wallwalk.record import Record, render_json
 from wallwalk.report import pdf
@@ -80,7 +80,7 @@ class Page(HTMLParser):
 @cache
 def record_of(name: str) -> Record:
     """The record of one example."""
-    return check(example(name), rigid_sheet())
+    return check(example(name), example_rules(name))
 
 
 @cache

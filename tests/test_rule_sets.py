@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
-from surveys import ROOT, rigid_sheet
+from surveys import ROOT, rigid_sheet, rule_set_called
 from wallwalk.errors import InputError
 from wallwalk.limits import Limit, WordLimit
 from wallwalk.proving import is_noticed, mutations, possible_outcomes, proof_faults, tried
@@ -27,9 +27,9 @@ def rule_set(request: pytest.FixtureRequest) -> RuleSet:
     return read_rule_set(request.param)
 
 
-def test_rigid_sheet_is_there() -> None:
-    """The rule set the program is made for is among those installed."""
-    assert "rigid-sheet" in SETS
+def test_the_rule_sets_are_there() -> None:
+    """The rule set the program is made for is among those installed, and the one for another covering."""
+    assert SETS == ("pasted-wallcovering", "rigid-sheet")
 
 
 def test_every_example_comes_out_as_its_author_says(rule_set: RuleSet) -> None:
@@ -131,16 +131,27 @@ def test_rigid_sheet_asks_what_the_trade_asks() -> None:
     assert {r.name for r in rules if r.theme == "safety" and r.grade == "hold"} == held
 
 
-def test_no_rule_can_hold_on_nothing() -> None:
+def test_pasted_wallcovering_asks_what_its_trade_asks() -> None:
+    """At least 30 rules that can hold the work, in themes of its own; power off and mould stop all work."""
+    rules = rule_set_called("pasted-wallcovering").rules.values()
+    assert sum(r.grade == "hold" for r in rules) >= 30
+    assert set(rule_set_called("pasted-wallcovering").themes) == {
+        "safety", "record", "room", "wall", "face", "primer", "climate", "rolls", "hanging",
+    }  # fmt: skip
+    held = {"power-off-at-boxes", "no-mould-seen"}
+    assert {r.name for r in rules if r.theme == "safety" and r.grade == "hold"} == held
+
+
+def test_no_rule_can_hold_on_nothing(rule_set: RuleSet) -> None:
     """Every rule compares at least one fact, so that none comes to a verdict without a reading."""
-    assert all(list(checks(rule.require)) for rule in rigid_sheet().rules.values())
+    assert all(list(checks(rule.require)) for rule in rule_set.rules.values())
 
 
-def _folder(tmp_path: Path) -> Path:
-    """A copy of the rule set's files that may be spoilt."""
-    folder = tmp_path / "rigid-sheet"
+def _folder(tmp_path: Path, name: str) -> Path:
+    """A copy of a rule set's files that may be spoilt."""
+    folder = tmp_path / name
     folder.mkdir()
-    for path in (ROOT / "rules" / "rigid-sheet").glob("*.yaml"):
+    for path in (ROOT / "rules" / name).glob("*.yaml"):
         (folder / path.name).write_text(path.read_text())
     return folder
 
@@ -154,28 +165,29 @@ def _is_refused(folder: Path) -> bool:
 
 
 @pytest.mark.slow
-def test_every_number_moved_in_the_files_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", SETS)
+def test_every_number_moved_in_the_files_is_refused(name: str, tmp_path: Path) -> None:
     """The YAML of each limit, changed by its own step up and down and read anew: every one of them is refused.
 
     The steps are taken by arithmetic on the text, not by the program's own mutations.
     """
-    folder = _folder(tmp_path)
+    folder = _folder(tmp_path, name)
     assert not _is_refused(folder)
     passed, tried_ = [], 0
     for path in sorted(folder.glob("*.yaml")):
         sound = path.read_text()
         data = _as_text(sound)
-        for name, limit in data.get("limits", {}).items():
+        for limited, limit in data.get("limits", {}).items():
             if "value" not in limit:
                 continue
             for sign in (1, -1):
                 moved = f"{_number(limit['value']) + sign * _number(limit['step'])} {_unit(limit['value'])}".strip()
                 changed = _as_text(sound)
-                changed["limits"][name]["value"] = moved
+                changed["limits"][limited]["value"] = moved
                 path.write_text(yaml.safe_dump(changed, allow_unicode=True))
                 tried_ += 1
                 if not _is_refused(folder):
-                    passed.append((name, moved))
+                    passed.append((limited, moved))
         path.write_text(sound)
     assert passed == []
     assert tried_ > 60
@@ -195,24 +207,25 @@ def _unit(text: str) -> str:
 
 
 @pytest.mark.slow
-def test_every_requirement_taken_out_of_the_files_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", SETS)
+def test_every_requirement_taken_out_of_the_files_is_refused(name: str, tmp_path: Path) -> None:
     """The YAML of each rule without its `require`, and without each part of it, read anew: every one is refused."""
-    folder = _folder(tmp_path)
+    folder = _folder(tmp_path, name)
     passed, tried_ = [], 0
     for path in sorted(folder.glob("*.yaml")):
         sound = path.read_text()
-        for name, rule in _as_text(sound).get("rules", {}).items():
+        for ruled, rule in _as_text(sound).get("rules", {}).items():
             ((word, parts),) = rule["require"].items()
             for part in [None, *(range(len(parts)) if word in {"all_of", "any_of"} else ())]:
                 changed = _as_text(sound)
                 if part is None:
-                    del changed["rules"][name]["require"]
+                    del changed["rules"][ruled]["require"]
                 else:
-                    del changed["rules"][name]["require"][word][part]
+                    del changed["rules"][ruled]["require"][word][part]
                 path.write_text(yaml.safe_dump(changed, allow_unicode=True))
                 tried_ += 1
                 if not _is_refused(folder):
-                    passed.append((name, part))
+                    passed.append((ruled, part))
         path.write_text(sound)
     assert passed == []
     assert tried_ > 100

@@ -124,10 +124,10 @@ def test_at_the_earliest_start_everything_passes_and_a_minute_before_it_does_not
 
 
 def test_what_lapses_by_the_earliest_start_is_named() -> None:
-    """With block laid later, its 28 days end two days after the walk: by then the room has to be walked again."""
+    """Mortar behind tile is 28 days old two days after the walk: by then the room has to be walked again."""
     data: Any = copy.deepcopy(example_document("110-link-corridor").data)
     data |= {"climate_logs_kept": "0", "climate_log": []}
-    data["walls"][2]["cast_or_plastered"] = "2026-02-10 11:00"
+    data["walls"][2] |= {"substrate": "tile", "primer": {"kind": "none"}, "cast_or_plastered": "2026-02-10 11:00"}
     earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
     assert earliest["at"]["at"] == "2026-03-10T12:00:00-05:00"
     assert earliest["by_waiting"]

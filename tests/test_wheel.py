@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from surveys import EXAMPLES, ROOT, example, rigid_sheet
+from surveys import EXAMPLES, ROOT, example, example_rules
 from wallwalk.checking import check
 from wallwalk.record import render_json
 
@@ -79,7 +79,7 @@ def test_the_same_record_comes_out_of_the_wheel(name: str, unpacked: Path, tmp_p
         shutil.copy(file, tmp_path)
     done = run(unpacked, "check", f"{name}.yaml", "-o", "record.json", cwd=tmp_path)
     assert done.returncode in (0, 1), done.stderr
-    assert (tmp_path / "record.json").read_text() == render_json(check(example(name), rigid_sheet()))
+    assert (tmp_path / "record.json").read_text() == render_json(check(example(name), example_rules(name)))
 
 
 def test_every_form_of_report_and_every_rules_command_works_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:

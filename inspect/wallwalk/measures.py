@@ -97,7 +97,7 @@ def _product_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
 
 def _ratio(a: Interval, b: Interval) -> Interval:
     kind = ratio_kind(a.kind, b.kind) or ""
-    unit = unit_beside(kind, (b.unit, a.unit))
+    unit = unit_beside(kind, (a.unit, b.unit))
     if b.low <= 0 <= b.high:
         return unknown_interval(kind, unit)
     corners = [_over(x, y) for x, y in pairs((a.low, a.high), (b.low, b.high))]

@@ -9,9 +9,10 @@ from typing import Any
 from wallwalk.record import Record
 from wallwalk.report.paper import ToWrite
 from wallwalk.report.view import Item, Line, View, lay_out
-from wallwalk.words import Words
+from wallwalk.words import Words, fixed
 
 WIDTH = 80
+_PROOFS = {"exact": fixed(" (exact)"), "bounds": fixed(" (between proven bounds)")}
 
 
 def render_terminal(record: Record) -> str:
@@ -58,6 +59,7 @@ def _lines(view: View) -> Iterator[str]:
         for item in view.cautions:
             yield from _caution(item, words)
     yield from _near(view)
+    yield from _materials(view)
     yield from _logs(view)
     yield from _bottom(view)
 
@@ -144,6 +146,19 @@ def _near(view: View) -> Iterator[str]:
     for near in view.near:
         against = view.words.say("{measured}; required: {required}", measured=near.measured, required=near.required)
         yield from wrap(f"!   {near.where}: {near.title}. {against}", 0, 4)
+
+
+def _materials(view: View) -> Iterator[str]:
+    words = view.words
+    if view.record["materials"]:
+        yield from heading(words.say("MATERIALS - needed and here"))
+    for row in view.record["materials"]:
+        proof = words.tell(_PROOFS[row["proof"]]) if row["proof"] else ""
+        lots = "; ".join(f"{one['lot']}: {one['amount']}" for one in row["lots"])
+        here = row["here"] + (f" ({lots})" if lots else "")
+        offcuts = words.say(", left as offcuts {amount}", amount=row["offcuts"]) if row["offcuts"] else ""
+        said = words.say("needed {needed}, here {here}", needed=row["needed"] + proof, here=here)
+        yield from wrap(f"{row['title']}: {said}{offcuts}", 0, 4)
 
 
 def _logs(view: View) -> Iterator[str]:
