@@ -13,7 +13,7 @@ import pytest
 
 from surveys import EXAMPLES, ROOT, example, rigid_sheet
 from wallwalk.checking import check
-from wallwalk.record import render_json
+from wallwalk.filing import canonical
 
 COMMANDS = (["check"], ["plan"], ["explain"], ["rules"], ["rules", "list"], ["rules", "show"], ["rules", "test"])
 
@@ -67,13 +67,13 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
 
 
 def test_reports_are_written_beside_the_summary_and_named(tmp_path: Path) -> None:
-    """Each `-o` writes the form its suffix says, and the summary names what was written; JSON is the record itself."""
+    """Each `-o` writes the form its suffix says, and the summary names what was written; JSON holds the record."""
     targets = [tmp_path / f"room{suffix}" for suffix in (".html", ".json")]
     done = wallwalk("check", "examples/204-treatment-room.yaml", *(a for t in targets for a in ("-o", str(t))))
     assert done.stdout.splitlines()[-2:] == [f"Wrote {t}" for t in targets]
-    want = render_json(check(example("204-treatment-room"), rigid_sheet()))
-    assert targets[1].read_text() == want
-    assert json.loads(want)["verdict"] == "pass"
+    filed = json.loads(targets[1].read_text())
+    assert canonical(filed["record"]) == canonical(check(example("204-treatment-room"), rigid_sheet()))
+    assert filed["record"]["verdict"] == "pass"
     assert targets[0].read_text().startswith("<!DOCTYPE html>")
 
 
@@ -180,7 +180,7 @@ def test_a_file_name_that_is_no_text_ends_in_no_traceback(tmp_path: Path) -> Non
     shutil.copy(ROOT / "examples" / "204-treatment-room.csv", tmp_path)
     done = wallwalk("check", str(survey), "-o", "record.json", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
-    assert json.loads((tmp_path / "record.json").read_text("utf-8"))["survey"]["file"] == "x\\udcff.yaml"
+    assert json.loads((tmp_path / "record.json").read_text("utf-8"))["record"]["survey"]["file"] == "x\\udcff.yaml"
 
 
 def test_a_report_never_goes_over_the_survey(tmp_path: Path) -> None:

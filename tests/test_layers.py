@@ -68,6 +68,8 @@ ORDER = [
     "climate_record",
     "materials_record",
     "record",
+    "filing",
+    "filed_json",
     "planning",
     "checking",
     "writing",

@@ -598,7 +598,7 @@ def project(folder: Path, named: Any = None, survey: str = CORRIDOR) -> Path:  #
 
 def overlays_in(record: Path) -> list[str]:
     """The files of the overlays that a written record names."""
-    return [o["file"] for o in json.loads(record.read_text(encoding="utf-8"))["rule_set"]["overlays"]]
+    return [o["file"] for o in json.loads(record.read_text(encoding="utf-8"))["record"]["rule_set"]["overlays"]]
 
 
 @pytest.mark.slow
@@ -623,7 +623,7 @@ def test_overlays_that_a_survey_names_come_before_those_of_the_command_line(tmp_
     done = wallwalk("check", "room.yaml", *more, "-o", "room.json", folder=tmp_path)
     assert (done.returncode, done.stderr) == (1, "")
     assert overlays_in(tmp_path / "room.json") == ["b.yaml", "a.yaml", "d.yaml", "c.yaml"]
-    limits = json.loads((tmp_path / "room.json").read_text(encoding="utf-8"))["limits"]
+    limits = json.loads((tmp_path / "room.json").read_text(encoding="utf-8"))["record"]["limits"]
     (dwell,) = [limit for limit in limits if limit["name"] == "primer_dwell_min"]
     assert dwell["written"] == "23.93 h"
     assert [h.split(" (")[0] for h in dwell["history"]] == ["24 h", "23.92 h", "23.91 h", "23.94 h"]

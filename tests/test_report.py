@@ -22,7 +22,8 @@ from pypdf import PdfReader
 
 from surveys import EXAMPLES, example, example_document, example_rules, rigid_sheet, survey_of
 from wallwalk.checking import check
-from wallwalk.record import Record, render_json
+from wallwalk.filing import canonical
+from wallwalk.record import Record
 from wallwalk.report import pdf
 from wallwalk.report.html import css_string, render_html
 from wallwalk.report.pdf import render_pdf
@@ -368,7 +369,7 @@ def test_same_record_same_bytes_in_another_process() -> None:
     environment.pop("SOURCE_DATE_EPOCH", None)
     done = subprocess.run(
         [sys.executable, "-c", script],
-        input=render_json(record_of(WORST)),
+        input=canonical(record_of(WORST)).decode(),
         capture_output=True,
         text=True,
         check=True,
@@ -486,7 +487,7 @@ def test_a_missing_library_is_said_in_one_message(library: str) -> None:
     )
     done = subprocess.run(
         [sys.executable, "-c", script, library],
-        input=render_json(record_of(PASSING)),
+        input=canonical(record_of(PASSING)).decode(),
         capture_output=True,
         text=True,
         check=True,

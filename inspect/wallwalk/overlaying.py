@@ -30,7 +30,7 @@ _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
 
 def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
     """`base` with `overlay` over it. Raises `InputError` where its flips or its own examples do not come out so."""
-    limits = {**base.limits, **overlay.limits}
+    limits, document = {**base.limits, **overlay.limits}, overlay.document
     overrides: list[Override] = []
     words = words_in(base.language)
     for changed in overlay.changed:
@@ -61,7 +61,7 @@ def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
         themes={**base.themes, **{rule.theme: overlay.title for rule in overlay.rules.values()}},
         overlays=(
             *base.overlays,
-            OverlayUsed(overlay.title, overlay.document.file, overlay.revision, overlay.document.sha256),
+            OverlayUsed(overlay.title, document.file, overlay.revision, document.sha256, document.content),
         ),
         overrides=tuple(sorted((*base.overrides, *overrides), key=lambda o: _FIRST.index(o.way))),
     )

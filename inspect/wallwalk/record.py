@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from itertools import zip_longest
@@ -82,11 +81,6 @@ def build_record(
 def file_name(file: str) -> str:
     """The file's own name, as text: a byte of it that is no UTF-8 is shown by its number."""
     return PurePath(file).name.encode("utf-8", "backslashreplace").decode("utf-8")
-
-
-def render_json(record: Record) -> str:
-    """The record as JSON text: keys in order, the same bytes for the same record."""
-    return json.dumps(record, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
 def _rule_set(rule_set: RuleSet) -> Record:

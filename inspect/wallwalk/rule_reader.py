@@ -87,6 +87,7 @@ class _Reader:
             questions=self.questions,
             language=self.language,
             materials=tuple(sections.materials),
+            files={Path(d.file).name: d.content for d in (about, *themes.values())},
             sha256=hashlib.sha256("\n".join(digests).encode()).hexdigest(),
         )
 

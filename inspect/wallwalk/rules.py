@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wallwalk.languages import ENGLISH
 from wallwalk.limits import AnyLimit
@@ -205,13 +205,14 @@ class OverlayUsed:
     file: str
     revision: str
     sha256: str
+    content: bytes = field(default=b"", repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
 class RuleSet:
     """A whole rule set. `sha256` is over its own files; what was laid over it is in `overlays` and `overrides`.
 
-    `language` is that of its texts.
+    `language` is that of its texts; `files` are its own, as they were, by name.
     `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
     `uncalibrated`: what a reading of an instrument not known to be in calibration is, `unknown` or `as read`.
     """
@@ -232,5 +233,6 @@ class RuleSet:
     sha256: str
     language: str = ENGLISH
     materials: tuple[Material, ...] = ()
+    files: Mapping[str, bytes] = field(default_factory=dict, repr=False, compare=False)
     overlays: tuple[OverlayUsed, ...] = ()
     overrides: tuple[Override, ...] = ()

@@ -37,7 +37,7 @@ class Subject:
 class Survey:
     """One survey: the space, its walls, the zone of its clock, and the digest of the file it was read from.
 
-    `climate` is what its logger files say; it is empty until they are read.
+    `climate` is what its logger files say; it is empty until they are read. `content` is the file as it was.
     """
 
     file: str
@@ -47,6 +47,7 @@ class Survey:
     others: tuple[Subject, ...]
     questions: Questions = field(repr=False)
     climate: Climate = NO_CLIMATE
+    content: bytes = field(default=b"", repr=False, compare=False)
 
     def subjects(self, about: str) -> tuple[Subject, ...]:
         """Every subject of one kind, in the order written."""

@@ -64,7 +64,10 @@ class _Reader:
         self._ask_for_zone()
         if self.faults:
             raise InputError(self.faults)
-        return Survey(self.document.file, self.document.sha256, self.zone, space, others, self.questions)
+        document = self.document
+        return Survey(
+            document.file, document.sha256, self.zone, space, others, self.questions, content=document.content
+        )
 
     def _refuse_unsaid_overlays(self, data: dict[str, Node]) -> None:
         """What is laid over the rule set is no answer that may be open: by another one, another verdict comes out."""

@@ -38,12 +38,13 @@ class _TextLoader(yaml.CSafeLoader if yaml.__with_libyaml__ else yaml.SafeLoader
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """One YAML file as plain data, with the line of every place in it and the digest of its bytes."""
+    """One YAML file as plain data, with the line of every place in it, its bytes and their digest."""
 
     file: str
     data: Node
     lines: Mapping[Path_, int]
     sha256: str
+    content: bytes = field(default=b"", repr=False, compare=False)
 
     def line(self, path: Path_) -> int:
         """Line of the value at `path`, or of the nearest place above it that is in the file."""
@@ -104,7 +105,7 @@ def parse_yaml(raw: bytes, file: str) -> Document:
     data = walk.read(root, (), 0, ())
     if walk.faults:
         raise InputError(walk.faults)
-    return Document(file, data, walk.lines, hashlib.sha256(raw).hexdigest())
+    return Document(file, data, walk.lines, hashlib.sha256(raw).hexdigest(), raw)
 
 
 def _compose(text: str) -> yaml.Node | None:

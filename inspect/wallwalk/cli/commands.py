@@ -87,7 +87,11 @@ def check(
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
     record = check_survey(read, rule_set, parse_start(start, read))
     click.echo(render_terminal(record), nl=False)
-    write_outputs(record, outputs, REPORT_FORMS, paper, keep=survey)
+    if outputs:
+        from wallwalk.filing import file_record
+
+        filing = file_record(record, read, rule_set, survey.parent)
+        write_outputs(filing, outputs, REPORT_FORMS, paper, keep=survey)
     sys.exit(0 if record["verdict"] == "pass" else 1)
 
 

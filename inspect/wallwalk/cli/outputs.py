@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,25 +12,26 @@ from wallwalk.errors import MissingPartError
 from wallwalk.writing import write_whole
 
 if TYPE_CHECKING:
+    from wallwalk.filing import Filing
     from wallwalk.record import Record
 
 
-def _html(record: Record, paper: str) -> bytes:
+def _html(filing: Filing, paper: str) -> bytes:
     from wallwalk.report.html import render_html
 
-    return render_html(record, page_size=paper).encode()
+    return render_html(filing.record, page_size=paper).encode()
 
 
-def _pdf(record: Record, paper: str) -> bytes:
+def _pdf(filing: Filing, paper: str) -> bytes:
     from wallwalk.report.pdf import render_pdf
 
-    return render_pdf(record, page_size=paper)
+    return render_pdf(filing.record, page_size=paper)
 
 
-def _json(record: Record, _: str) -> bytes:
-    from wallwalk.record import render_json
+def _json(filing: Filing, _: str) -> bytes:
+    from wallwalk.filed_json import write_filed_json
 
-    return render_json(record).encode()
+    return write_filed_json(filing)
 
 
 def _plan_html(plan: Record, paper: str) -> bytes:
@@ -51,7 +52,8 @@ def _plan_calendar(plan: Record, _: str) -> bytes:
     return render_calendar(plan)
 
 
-Forms = Mapping[str, Callable[["Record", str], bytes]]
+Forms = Mapping[str, Callable[[Any, str], bytes]]
+"""By suffix: how a filing, or a plan, is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 PAPERS = {"letter": "Letter", "a4": "A4"}
@@ -81,12 +83,12 @@ def _is_same(one: Path, other: Path) -> bool:
         return False
 
 
-def write_outputs(record: Record, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path) -> None:
+def write_outputs(made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path) -> None:
     """Draw every output, then write each whole and name it; never over `keep`, the file that was read."""
     for path in outputs:
         if _is_same(path, keep):
             raise MissingPartError(f"{path}: is the survey itself; give the report another name")
-    drawn = [(path, forms[path.suffix.lower()](record, PAPERS[paper.lower()])) for path in outputs]
+    drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
     for path, content in drawn:
         write_whole(path, content)
         click.echo(f"Wrote {path}")

@@ -1,0 +1,78 @@
+"""A filed record as one JSON file, canonical by RFC 8785, with its inputs inside."""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import json
+import zlib
+from collections.abc import Iterator
+from typing import Any
+
+from wallwalk.errors import Fault, InputError
+from wallwalk.filing import ROLES, Filing, Input, canonical
+
+FORM = 1
+"""The number of the file's form; it goes up when a field changes its meaning."""
+
+INPUT_BYTES_MAX = 256 * 1024 * 1024
+"""So much may all inputs of one file unpack to; a log of a million rows is a tenth of it."""
+
+_ADVICE = "give a file that wallwalk check or wallwalk sign wrote"
+
+
+def write_filed_json(filing: Filing) -> bytes:
+    """The filing as canonical JSON, ending in a newline; each input is compressed (zlib) and in base64."""
+    whole: dict[str, Any] = {
+        "filed": FORM,
+        "record": filing.record,
+        "inputs": [
+            {"role": i.role, "file": i.file, "sha256": i.sha256, "content": base64.b64encode(_packed(i)).decode()}
+            for i in filing.inputs
+        ],
+        "entries": list(filing.entries),
+    }
+    return canonical(whole) + b"\n"
+
+
+def read_filed_json(content: bytes, file: str) -> Filing:
+    """The filing in `content`; that it is as it was filed is not checked here. Raises `InputError`."""
+    try:
+        whole = json.loads(content)
+    except (ValueError, RecursionError) as error:
+        raise _refused(file, "is no JSON that can be read") from error
+    if not isinstance(whole, dict) or whole.keys() != {"filed", "record", "inputs", "entries"}:
+        raise _refused(file, "is no filed record")
+    if whole["filed"] != FORM:
+        raise _refused(file, f"is a filed record of form {whole['filed']!r}, and this wallwalk reads form {FORM}")
+    lists = all(isinstance(whole[key], list) for key in ("inputs", "entries"))
+    if not (lists and isinstance(whole["record"], dict) and all(isinstance(e, dict) for e in whole["entries"])):
+        raise _refused(file, "is no filed record")
+    return Filing(whole["record"], tuple(_inputs(whole["inputs"], file)), tuple(whole["entries"]))
+
+
+def _inputs(parts: list[Any], file: str) -> Iterator[Input]:
+    left = INPUT_BYTES_MAX
+    for i, part in enumerate(parts):
+        known = isinstance(part, dict) and part.keys() == {"role", "file", "sha256", "content"}
+        if not known or part["role"] not in ROLES or not all(isinstance(text, str) for text in part.values()):
+            raise _refused(file, f"has an input (number {i + 1}) that is none")
+        unpacker = zlib.decompressobj()
+        try:
+            unpacked = unpacker.decompress(base64.b64decode(part["content"], validate=True), left)
+        except (binascii.Error, ValueError, zlib.error) as error:
+            raise _refused(file, f"has an input (number {i + 1}) that cannot be unpacked") from error
+        left -= len(unpacked)
+        if left <= 0:
+            raise _refused(file, f"holds more than {INPUT_BYTES_MAX // 1024**2} MB of inputs")
+        if not unpacker.eof or unpacker.unused_data:
+            raise _refused(file, f"has an input (number {i + 1}) that cannot be unpacked")
+        yield Input(part["role"], part["file"], unpacked)
+
+
+def _refused(file: str, found: str) -> InputError:
+    return InputError([Fault(file, 0, "", found, _ADVICE)])
+
+
+def _packed(part: Input) -> bytes:
+    return zlib.compress(part.content, 9)

@@ -1,0 +1,90 @@
+"""A filed record: the record, every file it was made from, and what was signed on it, in one canonical form.
+
+The record holds the SHA-256 of each of those files, so that its own digest covers them. Canonical JSON is RFC 8785's.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import rfc8785
+
+from wallwalk.answers import NO_ENTRIES
+from wallwalk.errors import Fault, InputError, quote
+from wallwalk.facts import LOGS
+from wallwalk.record import Record, file_name
+from wallwalk.resources import find_beside
+from wallwalk.rules import RuleSet
+from wallwalk.survey import Survey
+
+SURVEY, CLIMATE_LOG, RULE_SET, OVERLAY = "survey", "climate log", "rule set", "overlay"
+ROLES = (SURVEY, CLIMATE_LOG, RULE_SET, OVERLAY)
+"""What a file was to the check."""
+
+Entry = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One file that a check was made from: what it was to it, its name as the survey or the rule set calls it."""
+
+    role: str
+    file: str
+    content: bytes = field(repr=False)
+
+    @property
+    def sha256(self) -> str:
+        """The digest of its bytes."""
+        return hashlib.sha256(self.content).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Filing:
+    """What is filed: one record with its inputs, and the sign-off entries in the order they were made."""
+
+    record: Record
+    inputs: tuple[Input, ...]
+    entries: tuple[Entry, ...] = ()
+
+
+def canonical(part: object) -> bytes:
+    """`part` as canonical JSON (RFC 8785): there is one way only to write it."""
+    return rfc8785.dumps(part)  # type: ignore[arg-type]
+
+
+def digest(part: object) -> str:
+    """The SHA-256 of the canonical form of `part`."""
+    return hashlib.sha256(canonical(part)).hexdigest()
+
+
+def file_record(record: Record, survey: Survey, rule_set: RuleSet, folder: Path) -> Filing:
+    """`record` with the files it was made from; `folder` is the survey's. Raises `InputError` where a log changed."""
+    return Filing(record, tuple(_inputs(survey, rule_set, folder)))
+
+
+def _inputs(survey: Survey, rule_set: RuleSet, folder: Path) -> Iterator[Input]:
+    yield Input(SURVEY, file_name(survey.file), survey.content)
+    for log in survey.climate.logs:
+        if log.sha256:
+            yield _log(survey, folder, log.file, log.sha256)
+    for name, content in sorted(rule_set.files.items()):
+        yield Input(RULE_SET, name, content)
+    for overlay in rule_set.overlays:
+        yield Input(OVERLAY, file_name(overlay.file), overlay.content)
+
+
+def _log(survey: Survey, folder: Path, file: str, sha256: str) -> Input:
+    path = find_beside(folder, file)
+    content = path.read_bytes() if path is not None else b""
+    found = Input(CLIMATE_LOG, file, content)
+    if found.sha256 != sha256:
+        entries = survey.space.rolls.get(LOGS, NO_ENTRIES).entries
+        asked = next(e["file"] for e in entries if "file" in e and e["file"].value.written == file)
+        changed = f"is {quote(file)}, which changed while it was read"
+        advice = "let the logger finish its file, and check again"
+        raise InputError([Fault(survey.file, asked.line, asked.place, changed, advice)])
+    return found

@@ -1,0 +1,172 @@
+"""A filed record is canonical, holds every file it was made from, and is the same wherever it is made."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import zlib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from surveys import ROOT
+from wallwalk.checking import check, load_rule_set
+from wallwalk.cli.starting import read_inputs
+from wallwalk.errors import InputError
+from wallwalk.filed_json import read_filed_json, write_filed_json
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, canonical, digest, file_record
+
+EXAMPLES = ROOT / "examples"
+TIGHT = EXAMPLES / "overlays" / "nessuval-2026.yaml"
+
+
+def filed(name: str, *overlays: Path) -> Filing:
+    """One example survey, checked and filed."""
+    path = EXAMPLES / f"{name}.yaml"
+    survey, rule_set = read_inputs(path, None, overlays)
+    return file_record(check(survey, rule_set), survey, rule_set, path.parent)
+
+
+# RFC 8785 section 3.2.2 gives this text, and section 3.2.4 its canonical UTF-8 bytes.
+SAMPLE = r"""{
+  "numbers": [333333333.33333329, 1E30, 4.50, 2e-3, 0.000000000000000000000000001],
+  "string": "\u20ac$\u000F\u000aA'\u0042\u0022\u005c\\\"\/",
+  "literals": [null, true, false]
+}"""
+SAMPLE_BYTES = (
+    rb'{"literals":[null,true,false],"numbers":[333333333.3333333,1e+30,4.5,0.002,1e-27],'
+    + b'"string":"\xe2\x82\xac$\\u000f\\nA\'B\\"\\\\\\\\\\"/"}'
+)
+# RFC 8785 section 3.2.3: these names sort by their UTF-16 code units, in this order of values.
+SORTED_BY_UTF16 = {
+    "\u20ac": "Euro Sign", "\r": "Carriage Return", "\ufb33": "Hebrew Letter Dalet With Dagesh", "1": "One",
+    "\U0001f600": "Emoji: Grinning Face", "\u0080": "Control", "\u00f6": "Latin Small Letter O With Diaeresis",
+}  # fmt: skip
+IN_ORDER = [
+    "Carriage Return", "One", "Control", "Latin Small Letter O With Diaeresis", "Euro Sign", "Emoji: Grinning Face",
+    "Hebrew Letter Dalet With Dagesh",
+]  # fmt: skip
+
+
+def test_the_canonical_form_is_that_of_the_rfc() -> None:
+    """The sample of RFC 8785 section 3.2.2 to 3.2.4, and the order of names of section 3.2.3."""
+    assert canonical(json.loads(SAMPLE)) == SAMPLE_BYTES
+    assert list(json.loads(canonical(SORTED_BY_UTF16)).values()) == IN_ORDER
+
+
+def test_a_filing_holds_every_file_it_was_made_from() -> None:
+    """The survey, its log, the overlay and each file of the rule set, byte for byte."""
+    found = {(i.role, i.file): i.content for i in filed("110-link-corridor", TIGHT).inputs}
+    rules = {(RULE_SET, p.name): p.read_bytes() for p in (ROOT / "rules" / "rigid-sheet").glob("*.yaml")}
+    assert found == {
+        (SURVEY, "110-link-corridor.yaml"): (EXAMPLES / "110-link-corridor.yaml").read_bytes(),
+        (CLIMATE_LOG, "110-link-corridor.csv"): (EXAMPLES / "110-link-corridor.csv").read_bytes(),
+        (OVERLAY, TIGHT.name): TIGHT.read_bytes(),
+        **rules,
+    }
+
+
+def test_the_record_covers_its_inputs_by_digest() -> None:
+    """Each SHA-256 in the record is that of the bytes filed with it; the rule set's is over those of its files."""
+    filing = filed("110-link-corridor", TIGHT)
+    by_role: dict[str, list[Any]] = {}
+    for one in filing.inputs:
+        by_role.setdefault(one.role, []).append(one)
+    record = filing.record
+    assert [hashlib.sha256(i.content).hexdigest() for i in by_role[SURVEY]] == [record["survey"]["sha256"]]
+    assert [i.sha256 for i in by_role[CLIMATE_LOG]] == [log["sha256"] for log in record["climate"]["logs"]]
+    assert [i.sha256 for i in by_role[OVERLAY]] == [o["sha256"] for o in record["rule_set"]["overlays"]]
+    listed = "\n".join(sorted(f"{i.file}={i.sha256}" for i in by_role[RULE_SET]))
+    assert hashlib.sha256(listed.encode()).hexdigest() == record["rule_set"]["sha256"]
+
+
+def test_the_filed_json_is_canonical_and_whole() -> None:
+    """Written again from what is read, it is the same bytes; each input unpacks to the file."""
+    filing = filed("204-treatment-room")
+    written = write_filed_json(filing)
+    read = json.loads(written)
+    assert canonical(read) + b"\n" == written
+    assert (read["filed"], read["record"], read["entries"]) == (1, json.loads(canonical(filing.record)), [])
+    for part, one in zip(read["inputs"], filing.inputs, strict=True):
+        assert (part["role"], part["file"], part["sha256"]) == (one.role, one.file, one.sha256)
+        assert zlib.decompress(base64.b64decode(part["content"])) == one.content
+
+
+def test_one_changed_letter_is_another_digest() -> None:
+    """The digest of a record is over all of it."""
+    record = dict(filed("031-staff-kitchen").record)
+    assert digest(record) != digest(record | {"verdict": "pass"})
+    assert digest(record) == digest(json.loads(canonical(record)))
+
+
+def test_a_log_that_changes_while_it_is_read_is_not_filed(tmp_path: Path) -> None:
+    """One message with the place of its name; a record must not hold other rows than it was judged by."""
+    for suffix in ("yaml", "csv"):
+        (tmp_path / f"room.{suffix}").write_bytes((EXAMPLES / f"204-treatment-room.{suffix}").read_bytes())
+    text = (tmp_path / "room.yaml").read_text().replace("204-treatment-room.csv", "room.csv")
+    (tmp_path / "room.yaml").write_text(text)
+    survey, rule_set = read_inputs(tmp_path / "room.yaml", None)
+    with (tmp_path / "room.csv").open("a") as log:
+        log.write("2026-03-10 08:00,21,40\n")
+    with pytest.raises(InputError) as refused:
+        file_record(check(survey, rule_set), survey, rule_set, tmp_path)
+    line = next(i for i, text in enumerate(text.splitlines(), 1) if "room.csv" in text)
+    assert [str(f) for f in refused.value.faults] == [
+        f'{tmp_path}/room.yaml:{line}: climate_log[0].file is "room.csv", which changed while it was read; '
+        "let the logger finish its file, and check again"
+    ]
+
+
+def test_a_rule_set_keeps_the_files_it_was_read_from() -> None:
+    """Every file of its folder, so that nothing it was made of is left out."""
+    files = load_rule_set("rigid-sheet").files
+    assert files.keys() == {p.name for p in (ROOT / "rules" / "rigid-sheet").iterdir()}
+
+
+def test_what_was_filed_is_read_back_whole() -> None:
+    """Record, inputs and entries, byte for byte."""
+    filing = filed("110-link-corridor", TIGHT)
+    read = read_filed_json(write_filed_json(filing), "corridor.json")
+    assert (canonical(read.record), read.inputs, read.entries) == (canonical(filing.record), filing.inputs, ())
+
+
+GIVE = "give a file that wallwalk check or wallwalk sign wrote"
+INPUT = {"role": "survey", "file": "a.yaml", "sha256": "0", "content": base64.b64encode(zlib.compress(b"a")).decode()}
+CANNOT = "has an input (number 1) that cannot be unpacked"
+WHOLE: dict[str, Any] = {"filed": 1, "record": {}, "inputs": [INPUT], "entries": []}
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"%PDF", "is no JSON that can be read"),
+        (b"[" * 100_000, "is no JSON that can be read"),
+        (b"\xff\xfe{}", "is no JSON that can be read"),
+        (b"[]", "is no filed record"),
+        (b'{"verdict": "pass"}', "is no filed record"),
+        (canonical(WHOLE | {"filed": 2}), "is a filed record of form 2, and this wallwalk reads form 1"),
+        (canonical(WHOLE | {"record": []}), "is no filed record"),
+        (canonical(WHOLE | {"entries": ["released"]}), "is no filed record"),
+        (canonical(WHOLE | {"inputs": [INPUT | {"role": "rules"}]}), "has an input (number 1) that is none"),
+        (canonical(WHOLE | {"inputs": [INPUT, 1]}), "has an input (number 2) that is none"),
+        (canonical(WHOLE | {"inputs": [INPUT | {"content": "?"}]}), "has an input (number 1) that cannot be unpacked"),
+        (
+            canonical(WHOLE | {"inputs": [INPUT | {"content": "YQ=="}]}),
+            "has an input (number 1) that cannot be unpacked",
+        ),
+    ],
+)
+def test_what_is_no_filed_record_is_refused(content: bytes, said: str) -> None:
+    """In one message that says what to give instead."""
+    with pytest.raises(InputError) as refused:
+        read_filed_json(content, "x.json")
+    assert [str(f) for f in refused.value.faults] == [f"x.json: {said}; {GIVE}"]
+
+
+def test_inputs_that_unpack_without_end_are_refused() -> None:
+    """A megabyte that unpacks to a gigabyte is not unpacked."""
+    packed = base64.b64encode(zlib.compress(bytes(300 * 1024 * 1024), 9)).decode()
+    with pytest.raises(InputError, match="holds more than 256 MB of inputs"):
+        read_filed_json(canonical(WHOLE | {"inputs": [INPUT | {"content": packed}]}), "x.json")
