@@ -367,7 +367,7 @@ def test_files_in_spanish_say_their_language_and_are_the_same_bytes(tmp_path: Pa
 def test_a_report_is_drawn_in_the_language_of_its_record(tmp_path: Path) -> None:
     """The record alone says which."""
     run(tmp_path, "check", "survey.yaml", "--rules", str(RULES), "-o", "a.json", "-o", "a.html", "-o", "a.pdf")
-    record = json.loads((tmp_path / "a.json").read_text())
+    record = json.loads((tmp_path / "a.json").read_text())["record"]
     assert record["language"] == "es"
     assert lay_out(record).headline == "No abra el adhesivo."
     assert render_html(record).encode() == (tmp_path / "a.html").read_bytes()
