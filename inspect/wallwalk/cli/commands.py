@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
+from wallwalk.cli.outputs import COMPARISON_FORMS, MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.languages import ENGLISH, LANGUAGES
 from wallwalk.resources import DEFAULT_RULE_SET
@@ -131,6 +131,34 @@ def plan(
     click.echo(render_plan(found), nl=False)
     write_outputs(found, outputs, PLAN_FORMS, paper, overwrite=overwrite, keep=files_read(survey, rule_set))
     sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
+
+
+@main.command(epilog=EPILOG)
+@click.argument("old", type=click.Path(path_type=Path))
+@click.argument("new", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(COMPARISON_FORMS, "comparison"),
+    help=f"Also write the comparison; its suffix picks the form: {', '.join(COMPARISON_FORMS)}. Repeatable.",
+)
+@overwrite_option
+@paper_option
+def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, paper: str) -> None:
+    """Set the filed record OLD of an earlier walk beside NEW of a later one: what was cleared, still holds, or is new.
+
+    The exit code is that of NEW.
+    """
+    from wallwalk.cli.starting import read_record
+    from wallwalk.comparing import compare_records
+    from wallwalk.report.comparison_forms import render_comparison
+
+    found = compare_records(read_record(old), read_record(new))
+    click.echo(render_comparison(found), nl=False)
+    write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
+    sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
 
 
 @main.command()

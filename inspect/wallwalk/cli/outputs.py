@@ -65,11 +65,24 @@ def _manual_pdf(rule_set: RuleSet, paper: str) -> bytes:
     return render_manual_pdf(rule_set, page_size=paper)
 
 
+def _comparison_html(comparison: Record, paper: str) -> bytes:
+    from wallwalk.report.comparison_forms import render_comparison_html
+
+    return render_comparison_html(comparison, page_size=paper).encode()
+
+
+def _comparison_pdf(comparison: Record, paper: str) -> bytes:
+    from wallwalk.report.comparison_forms import render_comparison_pdf
+
+    return render_comparison_pdf(comparison, page_size=paper)
+
+
 Forms = Mapping[str, Callable[[Any, str], bytes]]
-"""By suffix: how a filing, a plan or a manual is drawn on a paper."""
+"""By suffix: how a filing, a plan, a manual or a comparison is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
+COMPARISON_FORMS: Forms = {".html": _comparison_html, ".pdf": _comparison_pdf}
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 
