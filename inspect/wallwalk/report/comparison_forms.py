@@ -99,7 +99,7 @@ def _bottom(view: ComparisonView) -> Iterator[str]:
             words.say_many(
                 "{count} value that is right was another one then; the HTML and PDF reports list it.",
                 "{count} values that are right were others then; the HTML and PDF reports list them.",
-                len(view.readings),
+                sum(len(reading.moved) for reading in view.readings),
             )
         )
     for title, side in ((words.say("Then"), view.then), (words.say("Now"), view.now)):

@@ -48,15 +48,22 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
-    """One thing that is right on both walks, by other values or other answers."""
+class Moved:
+    """A value that is right on both walks and is another one now, for the places where it moved alike."""
 
-    title: str
     where: str
-    fact: str
     was: str
     now: str
     required: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One fact of one rule, with every place where its value moved."""
+
+    title: str
+    fact: str
+    moved: tuple[Moved, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,15 +148,16 @@ class Drawing:
                 yield Group(kind.name, self.words.tell(kind.title), self.words.tell(kind.lead), blocks)
 
     def readings(self, findings: Iterable[Part]) -> Iterator[Reading]:
-        """What is right on both walks by other values, alike ones together."""
-        alike: dict[tuple[str, ...], list[Part]] = {}
+        """What is right on both walks by other values; that something was written down again is not told."""
+        by_fact: dict[tuple[str, str], dict[tuple[str, str, str], list[Part]]] = {}
         for finding in findings:
             for one in finding["evidence"] if finding["now"]["outcome"] == "pass" else ():
-                if not one["now"]["decides_applying"]:
-                    said = (finding["now"]["title"], one["now"]["fact_title"], *_values(one), one["now"]["required"])
-                    alike.setdefault(said, []).append(finding)
-        for (title, fact, was, now, required), group in alike.items():
-            yield Reading(title, self._where(group), fact, was, now, required)
+                was, now = one["was"], one["now"]
+                if was["measured"] != now["measured"] and now["limits"] and not now["decides_applying"]:
+                    alike = by_fact.setdefault((finding["now"]["title"], now["fact_title"]), {})
+                    alike.setdefault((was["measured"], now["measured"], now["required"]), []).append(finding)
+        for (title, fact), moves in by_fact.items():
+            yield Reading(title, fact, tuple(Moved(self._where(group), *said) for said, group in moves.items()))
 
     def _blocks(self, findings: Iterable[Part]) -> tuple[Block, ...]:
         by_rule: dict[str, list[Part]] = {}
@@ -179,11 +187,3 @@ class Drawing:
         parts = [f["now"] if side == "now" else f["was"] or f["now"] for f in group]
         shown = {p["subject"]: subject_title(p["about"], p["subject"], self.words) for p in parts}
         return where_of(shown, self.around[side])
-
-
-def _values(one: Part) -> tuple[str, str]:
-    """The two values; where they are the same, the answers they come from."""
-    was, now = one["was"], one["now"]
-    if was["measured"] != now["measured"]:
-        return was["measured"], now["measured"]
-    return "; ".join(s["written"] for s in was["sources"]), "; ".join(s["written"] for s in now["sources"])
