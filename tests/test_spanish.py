@@ -77,7 +77,7 @@ walls:
 
 REPORT = """\
 RETENIDO | 031 Staff kitchen | Quillen Ferry Clinic
-       No abra el adhesivo.
+       No empiece el trabajo.
        Recorrido: mar 10 mar 2026 16:00, por Íñigo Valdecañas.
        Comprobado para un inicio: mié 11 mar 2026 08:00.
        No antes de mié 11 mar 2026 12:30, y no antes de que se corrija todo lo
@@ -374,7 +374,7 @@ def test_a_report_is_drawn_in_the_language_of_its_record(tmp_path: Path) -> None
     run(tmp_path, "check", "survey.yaml", "--rules", str(RULES), "-o", "a.json", "-o", "a.html", "-o", "a.pdf")
     record = json.loads((tmp_path / "a.json").read_text())["record"]
     assert record["language"] == "es"
-    assert lay_out(record).headline == "No abra el adhesivo."
+    assert lay_out(record).headline == "No empiece el trabajo."
     assert render_html(record).encode() == (tmp_path / "a.html").read_bytes()
     assert render_pdf(record) == (tmp_path / "a.pdf").read_bytes()
     assert lay_out({**record, "language": "en"}).headline == "Do not start the work."
