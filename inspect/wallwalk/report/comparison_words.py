@@ -82,7 +82,10 @@ def notices(comparison: Record, words: Words) -> Iterator[str]:
 
 def _unlisted(comparison: Record, words: Words) -> Iterator[str]:
     """Walls that nobody wrote down: each of their checks is not verified, and told of here only."""
-    then, now = (sum(not f["listed"] for f in comparison[side]["findings"]) for side in ("then", "now"))
+    then, now = (
+        sum(not f["listed"] and f["outcome"] == "not verified" for f in comparison[side]["findings"])
+        for side in ("then", "now")
+    )
     if now:
         yield words.say("For every wall that is not written down, {count} rules are not verified.", count=now)
     elif then:
