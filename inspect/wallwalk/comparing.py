@@ -26,7 +26,13 @@ _PASS, _HOLD, _OPEN, _APART = "pass", "hold", "not verified", "does not apply"
 _HOLDING = {_HOLD, _OPEN}
 _NO_LONGER = {CLEARED, EXCUSED, GONE}
 
-IN_ORDER, SAME, OTHER_WAY_ROUND, NOT_TOLD = "in order", "same record", "other way round", "not told"
+IN_ORDER, SAME, ONE_WALK, OTHER_WAY_ROUND, NOT_TOLD = (
+    "in order",
+    "same record",
+    "one walk",
+    "other way round",
+    "not told",
+)
 
 
 def compare_records(then: Record, now: Record) -> Record:
@@ -60,6 +66,8 @@ def _order(then: Record, now: Record) -> str:
         return SAME
     if not then["walk"] or not now["walk"]:
         return NOT_TOLD
+    if then["walk"] == now["walk"]:
+        return ONE_WALK
     before, after = (
         [datetime.fromisoformat(walk[end]) for end in ("from", "to")] for walk in (then["walk"], now["walk"])
     )

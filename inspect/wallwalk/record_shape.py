@@ -1,4 +1,4 @@
-"""Whether a record that was read from a file has what is read of it to compare it: its parts, and each check once."""
+"""Whether a record read from a file has what is read of it to compare it: its parts, and each check once."""
 
 from __future__ import annotations
 
@@ -80,13 +80,20 @@ _SHAPE: Mapping[str, Any] = {
 
 
 def refuse_other_shapes(record: Record, file: str) -> None:
-    """Raises `InputError` where `record`, read from `file`, lacks a part, or says what one check came to twice."""
+    """Raises `InputError` where `record`, read from `file`, lacks a part, or tells of a check twice or of nothing."""
     if record.get("form") != FORM:
         found = f"holds a record of form {record.get('form')!r}, and this wallwalk reads form {FORM}"
         raise InputError([Fault(file, 0, "", found, _ADVICE)])
     place = _first_other(record, _SHAPE, "record")
     if place:
         raise InputError([Fault(file, 0, place, "is missing, or is not what a record says there", _ADVICE)])
+    subjects = {(s["about"], s["name"]) for s in record["subjects"]}
+    for finding in record["findings"]:
+        if (finding["about"], finding["subject"]) not in subjects:
+            found = (
+                f"says what {finding['rule']} came to for {quote(finding['subject'])}, which is none of its subjects"
+            )
+            raise InputError([Fault(file, 0, "", found, _ADVICE)])
     said = Counter((f["rule"], f["about"], f["subject"], f["listed"]) for f in record["findings"])
     for (rule, _, subject, _), times in said.items():
         if times > 1:

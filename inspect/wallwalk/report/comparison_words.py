@@ -19,11 +19,9 @@ Part = Any
 _SPACES = ("project", "space", "level")
 
 _ORDERS = {
-    comparing.OTHER_WAY_ROUND: fixed(
-        "The records were given the wrong way round: the one called the earlier walk here was walked after the other."
-    ),
     comparing.NOT_TOLD: fixed("The records do not say which walk came first."),
     comparing.SAME: fixed("Both are the same record."),
+    comparing.ONE_WALK: fixed("Both records are of one walk."),
 }
 
 _UNCALIBRATED = {
@@ -50,13 +48,15 @@ def first_notices(comparison: Record, words: Words) -> Iterator[str]:
     if "rule_set.name" in found:
         was, now = (comparison[side]["rule_set"]["title"] for side in ("then", "now"))
         yield words.say("They were judged by two rule sets: {was} then, {now} now.", was=was, now=now)
-    if comparison["order"] in _ORDERS:
-        yield words.tell(_ORDERS[comparison["order"]])
+    if comparison["order"] == comparing.OTHER_WAY_ROUND:
+        yield words.say("The records were given the wrong way round: the earlier walk named here came after the other.")
 
 
 def notices(comparison: Record, words: Words) -> Iterator[str]:
     """What else is not the same about the two: walls, rules, language."""
     found = {d["what"]: (d["was"], d["now"]) for d in comparison["differences"]}
+    if comparison["order"] in _ORDERS:
+        yield words.tell(_ORDERS[comparison["order"]])
     if "walls" in found:
         yield from _walls(*found["walls"], words)
     yield from _unlisted(comparison, words)
