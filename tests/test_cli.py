@@ -18,6 +18,7 @@ from wallwalk.filing import canonical
 COMMANDS = (
     ["check"],
     ["plan"],
+    ["compare"],
     ["explain"],
     ["rules"],
     ["rules", "list"],
