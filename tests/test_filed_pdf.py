@@ -344,10 +344,11 @@ def test_the_page_is_drawn_from_the_record_alone() -> None:
 def test_no_stream_ends_in_a_doubtful_byte(monkeypatch: pytest.MonkeyPatch) -> None:
     """A file whose sum ends in a carriage return is compressed twice; what cannot be, moves by one empty object."""
     page = "<html lang='en'><head><title>Sum</title></head><body><h1>Sum</h1></body></html>"
-    unlucky = next(n for n in range(10_000) if zlib.adler32(canonical({"n": n})) & 0xFF == ord("\r"))
-    filing = Filing({"n": unlucky}, ())
+    names = ("n" * length for length in range(10_000))
+    unlucky = next(name for name in names if zlib.adler32(canonical({"name": name})) & 0xFF == ord("\r"))
+    filing = Filing({"name": unlucky}, ())
     plain = draw_pdf(page, attach(filing))
-    assert plain.count(b"[/FlateDecode /FlateDecode]") == 1
+    assert plain.count(b"[/FlateDecode /FlateDecode]") >= 1
     assert b"\r\nendstream" not in plain
     assert same(read_filed_pdf(plain, "x.pdf"), filing)
     asked = iter([False, False, True])
