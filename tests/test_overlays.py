@@ -34,6 +34,7 @@ from wallwalk.climate_reader import read_climate
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.errors import InputError
 from wallwalk.fact_proving import example_value, expected_value, is_as, show_example_value
+from wallwalk.filing import Filing
 from wallwalk.judging import Finding, Outcome, judge, outcome_of, verdict_of
 from wallwalk.limit_reader import read_limit
 from wallwalk.limits import AnyLimit, Limit, WordLimit
@@ -558,7 +559,7 @@ def test_the_page_shows_every_change_ahead_of_the_holds() -> None:
 @cache
 def corridor_printed() -> str:
     """The text of the corridor's PDF, as a reader of it finds it."""
-    document = render_pdf(corridor_record())
+    document = render_pdf(Filing(corridor_record(), ()))
     done = subprocess.run(["pdftotext", "-raw", "-", "-"], input=document, capture_output=True, check=True)
     return done.stdout.decode()
 
