@@ -652,6 +652,27 @@ def filed(path: Path, target: Path, *overlays: Path) -> Path:
     return target
 
 
+@pytest.mark.slow
+def test_a_filed_pdf_is_compared_as_its_json_is(tmp_path: Path) -> None:
+    """The record of either form is the same one."""
+    for name, path in (("first", FIRST), ("second", SECOND)):
+        done = wallwalk("check", str(path), "-o", f"{name}.pdf", "-o", f"{name}.json", cwd=tmp_path)
+        assert (done.returncode, done.stderr) == (1, "")
+    by_json, by_pdf = (wallwalk("compare", f"first.{form}", f"second.{form}", cwd=tmp_path) for form in ("json", "pdf"))
+    assert (by_pdf.returncode, by_pdf.stderr, by_pdf.stdout) == (1, "", by_json.stdout)
+    done = wallwalk("compare", "first.pdf", "first.json", cwd=tmp_path)
+    assert "Nothing changed between the two." in done.stdout
+
+
+@pytest.mark.slow
+def test_the_pdf_is_archival_and_accessible() -> None:
+    """No rule of PDF/A-3a and none of PDF/UA-1 is broken, also where something was relaxed."""
+    from test_pdf_standards import verdict_of_validator
+
+    drawn = render_comparison_pdf(compare_records(walked(FIRST), walked(SECOND, LOOSER)))
+    assert {profile: verdict_of_validator(drawn, profile) for profile in ("3a", "ua1")} == {"3a": {}, "ua1": {}}
+
+
 def test_compare_on_the_command_line(tmp_path: Path) -> None:
     """Prints, writes each form, and ends as the later record does; the records themselves are never written over."""
     first, second = filed(FIRST, tmp_path / "first.json"), filed(SECOND, tmp_path / "second.json")

@@ -10,7 +10,7 @@ from wallwalk import comparing
 from wallwalk.limit_changes import LAXER
 from wallwalk.record import Record
 from wallwalk.report.comparison_groups import CAUTIONS, HOLDS, RELAXED, Drawing, Group, Reading
-from wallwalk.report.comparison_words import first_notices, notices, summary_of
+from wallwalk.report.comparison_words import can_hold, first_notices, is_open_ever, notices, summary_of
 from wallwalk.report.items import Around
 from wallwalk.report.overrides import WAYS
 from wallwalk.report.view import VERDICTS, place_of, running_of, start_line
@@ -79,7 +79,7 @@ def lay_out_comparison(comparison: Record) -> ComparisonView:
     words = words_in(now["language"])
     drawing = Drawing(comparison, {"then": _around(then, words), "now": _around(now, words)}, words)
     relaxed = [f for f in findings if f["relaxed"]]
-    others = [f for f in findings if not f["relaxed"] and f["subject"] is not None and _is_open_ever(f)]
+    others = [f for f in findings if not f["relaxed"] and f["subject"] is not None and is_open_ever(f)]
     return ComparisonView(
         words=words,
         project=now["heading"]["project"] or words.say("Project not stated"),
@@ -107,15 +107,6 @@ def _around(record: Record, words: Words) -> Around:
     return Around(walls, {(s["about"], s["name"]): s["place"] for s in record["subjects"]}, words)
 
 
-def _is_open_ever(finding: Part) -> bool:
-    return any(side and side["outcome"] in ("hold", "not verified") for side in (finding["was"], finding["now"]))
-
-
-def can_hold(finding: Part) -> bool:
-    """Whether the check is of hold grade in either record."""
-    return any(side and side["grade"] == "hold" for side in (finding["was"], finding["now"]))
-
-
 def _headline(comparison: Record, words: Words) -> str:
     if comparing.is_unchanged(comparison):
         return words.say("Nothing changed between the two.")
@@ -127,7 +118,7 @@ def _steady(findings: Iterable[Part], words: Words) -> Iterator[str]:
     """What there is nothing to say of: checks that hold on neither walk, cautions that stand on both."""
     never = cautions = 0
     for finding in findings:
-        never += not (_is_open_ever(finding) and can_hold(finding))
+        never += not (is_open_ever(finding) and can_hold(finding))
         cautions += not can_hold(finding) and finding["change"] in (comparing.STILL_HOLDS, comparing.STILL_OPEN)
     yield words.say_many(
         "{count} check holds the work on neither walk.", "{count} checks hold the work on neither walk.", never

@@ -102,11 +102,8 @@ def _walls(was: list[str], now: list[str], words: Words) -> Iterator[str]:
 
 def summary_of(findings: Iterable[Part], words: Words) -> Iterator[tuple[str, str]]:
     """How many checks of hold grade changed in each way that matters, walls that are written down only."""
-    changes = [
-        "relaxed" if f["relaxed"] else f["change"]
-        for f in findings
-        if f["subject"] is not None and "hold" in {side["grade"] for side in (f["was"], f["now"]) if side}
-    ]
+    checks = [f for f in findings if f["subject"] is not None and can_hold(f)]
+    changes = ["relaxed" if f["relaxed"] else f["change"] for f in checks if is_open_ever(f)]
 
     def count(*kinds: str) -> str:
         return str(sum(change in kinds for change in changes))
@@ -117,6 +114,18 @@ def summary_of(findings: Iterable[Part], words: Words) -> Iterator[tuple[str, st
     yield count(comparing.NEW, comparing.NOW_HOLDS), words.say("new")
     yield count(comparing.STILL_HOLDS), words.say("held on both walks")
     yield count(comparing.NOW_OPEN, comparing.STILL_OPEN), words.say("not verified")
+    if comparing.GONE in changes or comparing.EXCUSED in changes:
+        yield count(comparing.GONE, comparing.EXCUSED), words.say("no longer asked")
+
+
+def can_hold(finding: Part) -> bool:
+    """Whether the check is of hold grade in either record."""
+    return any(side and side["grade"] == "hold" for side in (finding["was"], finding["now"]))
+
+
+def is_open_ever(finding: Part) -> bool:
+    """Whether the check held, or was not verified, on either walk."""
+    return any(side and side["outcome"] in ("hold", "not verified") for side in (finding["was"], finding["now"]))
 
 
 def what_it_came_to(part: Part, around: Around, finding: Part, comparison: Record) -> str:
