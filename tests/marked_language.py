@@ -18,6 +18,7 @@ import wallwalk.words
 from wallwalk.questions import Question
 from wallwalk.rules import Expression, FactRule, Rule, RuleSet
 from wallwalk.survey import Survey
+from wallwalk.trade import TradeRow, TradeTable
 from wallwalk.units import UNITS
 
 MARKED = "xx"
@@ -96,10 +97,19 @@ def marked_rule_set(rule_set: RuleSet) -> RuleSet:
         themes={name: mark(title) for name, title in rule_set.themes.items()},
         changes=tuple(replace(c, what=mark(c.what), why=mark(c.why)) for c in rule_set.changes),
         facts={name: _fact(fact) for name, fact in rule_set.facts.items()},
+        conditions=rule_set.conditions and _table(rule_set.conditions),
         materials=tuple(replace(row, title=mark(row.title)) for row in rule_set.materials),
         rules={name: _rule(rule) for name, rule in rule_set.rules.items()},
         questions=replace(asked, questions=questions, rolls=rolls, words={c: mark(c) for c in choices}),
     )
+
+
+def _table(table: TradeTable) -> TradeTable:
+    def row(one: TradeRow) -> TradeRow:
+        return replace(one, condition=mark(one.condition), left=one.left and mark(one.left))
+
+    sections = tuple(replace(s, title=mark(s.title), rows=tuple(map(row, s.rows))) for s in table.sections)
+    return replace(table, title=mark(table.title), sections=sections, own={n: mark(w) for n, w in table.own.items()})
 
 
 def _question(question: Question) -> Question:

@@ -21,6 +21,7 @@ from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
 from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule, render_rule_set
+from wallwalk.report.manual_page import render_manual_html
 from wallwalk.report.schedule import render_calendar, render_plan, render_plan_html
 from wallwalk.report.terminal import render_terminal
 from wallwalk.rule_reader import read_rule_set
@@ -95,6 +96,9 @@ def test_the_manual_leaves_no_word_untranslated(name: str, monkeypatch: pytest.M
     survey, rule_set, own = read_marked(name)
     record = check(survey, rule_set)
     assert unmarked(render_rule_set(rule_set), own) == set()
+    page = Shown(render_manual_html(rule_set))
+    assert page.language == "xx"
+    assert unmarked(page.text, own) == set()
     assert len(rule_set.rules) > 50
     for rule in rule_set.rules.values():
         assert unmarked(render_rule(rule_set, rule, record), own) == set(), rule.name

@@ -282,7 +282,10 @@ def test_examples_change_what_they_name_and_nothing_else(stack: tuple[Path, ...]
     assert {n: r for n, r in rule_set.rules.items() if n not in changed | flipped} == {
         n: r for n, r in base.rules.items() if n not in changed | flipped
     }
-    kept = {"limits", "facts", "rules", "overlays", "overrides", "themes"}
+    assert {n: p for n, p in rule_set.places.items() if n not in changed} == {
+        n: p for n, p in base.places.items() if n not in changed
+    }
+    kept = {"limits", "facts", "rules", "overlays", "overrides", "themes", "places"}
     same = [name for name in RuleSet.__dataclass_fields__ if name not in kept]
     assert [getattr(rule_set, name) for name in same] == [getattr(base, name) for name in same]
 
@@ -538,7 +541,7 @@ SHOWN_ON_PAPER = (
     "looser Rule dropped: Humidity is as usual at every reading asked not asked The clinic holds its own band",
     "may be looser Air humidity max 60 %RH 65 %RH Their adhesive was tried up to that humidity.",
     "tighter Rule added: Air was read in as many places as the specification asks not asked asked The infection",
-    "Put right before adhesive is opened",
+    "Put right before the work starts",
 )
 
 

@@ -52,7 +52,7 @@ from wallwalk.words import IN_ENGLISH, Words, read_translations, words_in
 
 ROOT = Path(__file__).parent.parent
 CATALOG = ROOT / "templates" / "locale" / "es" / "LC_MESSAGES" / "wallwalk.po"
-KEYWORDS = parse_keywords(["_", "gettext", "fixed", "say", "say_many:1,2", "say_as:1c,2"])
+KEYWORDS = parse_keywords(["_", "gettext", "fixed", "say", "say_many:1,2", "say_as:1c,2", "pgettext:1c,2"])
 RULES = ROOT / "tests" / "bilingual"
 SPANISH = words_in("es")
 CHICAGO = find_zone("America/Chicago")
@@ -77,7 +77,7 @@ walls:
 
 REPORT = """\
 RETENIDO | 031 Staff kitchen | Quillen Ferry Clinic
-       No abra el adhesivo.
+       No empiece el trabajo.
        Recorrido: mar 10 mar 2026 16:00, por Íñigo Valdecañas.
        Comprobado para un inicio: mié 11 mar 2026 08:00.
        No antes de mié 11 mar 2026 12:30, y no antes de que se corrija todo lo
@@ -111,7 +111,7 @@ Reglas: Una pared en dos idiomas (bilingual), revisión 2026-11-25.
 EXPLAINED = """\
 moisture-read-often-enough | La humedad se leyó en suficientes lugares
 Grado: precaución. Se aplica a: pared. Tema: Pared.
-Pide: Lecturas de humedad como mínimo 3.
+Pide: Lecturas de humedad: como mínimo 3.
 Por qué: Un lugar seco no dice nada del siguiente.
 Qué hacer: Léala otra vez.
 A cargo de: Instalador principal y cuadrilla
@@ -137,12 +137,17 @@ Contado hacia atrás desde el inicio
 a más tardar mar 10 mar 2026 08:00: """
 
 RULE_SET = """\
-primer-has-dwelled (retiene): El imprimador ha secado lo suficiente
-    pide: Secado del imprimador como mínimo 24 h
-    lo corrige: Pintor; fundamento: según se cita en publicaciones del oficio:
-          rango de manual
-primer-dry-to-touch (retiene): El imprimador está seco al tacto
-    pide: Imprimador seco al tacto: sí
+  2. El imprimador ha secado lo suficiente [primer-has-dwelled]
+     RETIENE; cada pared; Pintor
+     Se requiere: Secado del imprimador: como mínimo 24 h
+     Qué hacer: Espere. No lo fuerce con calor.
+     Por qué: El agua atrapada bajo una lámina cerrada no tiene salida.
+     Fundamento: según se cita en publicaciones del oficio: rango de manual
+     Límite primer_dwell_min: 24 h (práctica común)
+
+  3. El imprimador está seco al tacto [primer-dry-to-touch]
+     RETIENE; cada pared; Pintor
+     Se requiere: Imprimador seco al tacto: sí
 """
 
 
@@ -367,12 +372,12 @@ def test_files_in_spanish_say_their_language_and_are_the_same_bytes(tmp_path: Pa
 def test_a_report_is_drawn_in_the_language_of_its_record(tmp_path: Path) -> None:
     """The record alone says which."""
     run(tmp_path, "check", "survey.yaml", "--rules", str(RULES), "-o", "a.json", "-o", "a.html", "-o", "a.pdf")
-    record = json.loads((tmp_path / "a.json").read_text())
+    record = json.loads((tmp_path / "a.json").read_text())["record"]
     assert record["language"] == "es"
-    assert lay_out(record).headline == "No abra el adhesivo."
+    assert lay_out(record).headline == "No empiece el trabajo."
     assert render_html(record).encode() == (tmp_path / "a.html").read_bytes()
     assert render_pdf(record) == (tmp_path / "a.pdf").read_bytes()
-    assert lay_out({**record, "language": "en"}).headline == "Do not open adhesive."
+    assert lay_out({**record, "language": "en"}).headline == "Do not start the work."
 
 
 def test_questions_have_no_words_of_their_own_in_english() -> None:

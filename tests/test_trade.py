@@ -17,10 +17,12 @@ from hypothesis import strategies as st
 from survey_strategies import LESS, may_be_lost, places, surveys
 from surveys import ROOT, example_document, rigid_sheet, survey_of
 from wallwalk.judging import judge, verdict_of
+from wallwalk.trade import TradeRow
 from wallwalk.values import Verdict
 
-TABLE = yaml.safe_load((ROOT / "tests" / "trade_rows.yaml").read_text())
-ROWS = [(str(section), row) for section, rows in TABLE["rows"].items() for row in rows]
+CONDITIONS = ROOT / "rules" / "rigid-sheet" / "conditions.yaml"
+SECTIONS = (*"123456789", "traps")
+"""The sections of the trade page, in its order."""
 SHEET_RULES = {"plastic-sheet-shows-no-damp", "plastic-sheet-test-done-in-full"}
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]
 
@@ -28,24 +30,36 @@ QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_bas
 # -- the table -------------------------------------------------------------------------------------------------------
 
 
+def trade_rows() -> list[tuple[str, TradeRow]]:
+    """Each row of the shipped table with the section of the page that it belongs to."""
+    table = rigid_sheet().conditions
+    assert table is not None
+    return [(name, row) for name, part in zip(SECTIONS, table.sections, strict=True) for row in part.rows]
+
+
 def test_every_rule_named_is_in_the_rule_set() -> None:
-    """A row is not covered by a rule that is no longer there."""
-    named = {rule for _, row in ROWS for rule in row.get("rules", [])} | set(TABLE["own"])
-    assert named - set(rigid_sheet().rules) == set()
-    assert len(ROWS) > 60
+    """The file as it lies there, read by another reader: a row is not covered by a rule that is no longer there."""
+    table = yaml.safe_load(CONDITIONS.read_text())
+    rows = [row for part in table["sections"] for row in part["rows"]]
+    named = {rule for row in rows for rule in row.get("rules", [])}
+    assert (named | set(table["own"])) == set(rigid_sheet().rules)
+    assert named & set(table["own"]) == set()
+    assert [row for row in rows if ("rules" in row) == ("left" in row)] == []
+    assert len(rows) > 60
 
 
-def test_every_row_has_its_rules_or_says_why_not() -> None:
-    """One of the two, never both and never neither."""
-    assert [row for _, row in ROWS if bool(row.get("rules")) == bool(row.get("left"))] == []
-    assert all(set(row) <= {"row", "rules", "left"} for _, row in ROWS)
-
-
-def test_every_rule_belongs_to_a_row_or_is_our_own() -> None:
-    """No rule holds a room for a reason that nobody can look up, and none is called our own beside its row."""
-    in_rows = {rule for _, row in ROWS for rule in row.get("rules", [])}
-    assert set(rigid_sheet().rules) - in_rows == set(TABLE["own"])
-    assert all(len(reason) > 20 for reason in TABLE["own"].values())
+def test_the_table_is_read_as_it_is_written() -> None:
+    """Row by row, with its rules, in English and in Spanish, each text in both."""
+    table = yaml.safe_load(CONDITIONS.read_text())
+    written = [row for part in table["sections"] for row in part["rows"]]
+    read = [row for _, row in trade_rows()]
+    assert [(r.condition, list(r.rules), r.left) for r in read] == [
+        (r["condition"], r.get("rules", []), r.get("left", "")) for r in written
+    ]
+    texts: list[tuple[Any, tuple[str, ...]]] = [(row, ("condition", "left")) for row in written]
+    texts += [(part, ("title",)) for part in (table, *table["sections"])]
+    texts += [(part, ("because",)) for part in table["own"].values()]
+    assert [part for part, names in texts if {n for n in names if n in part} != set(part["es"])] == []
 
 
 def trade_page() -> Path:
@@ -73,10 +87,11 @@ def conditions(page: str) -> Iterator[tuple[str, str]]:
 def test_every_row_of_the_page_is_in_the_table_once() -> None:
     """Each row of each section's table, and each trap, is met by one row here, and each row here meets one there."""
     page = list(conditions(trade_page().read_text()))
-    met = [(section, text, [r["row"] for s, r in ROWS if s == section and r["row"] in text]) for section, text in page]
+    rows = trade_rows()
+    met = [(name, text, [r.condition for s, r in rows if s == name and r.condition in text]) for name, text in page]
     assert [m for m in met if len(m[2]) != 1] == []
-    assert len(page) == len(ROWS)
-    assert {section for section, _ in page} == {*"123456789", "traps"}
+    assert len(page) == len(rows)
+    assert {section for section, _ in page} == set(SECTIONS)
 
 
 # -- a test that can fail a wall and never pass one ------------------------------------------------------------------

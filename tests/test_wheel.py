@@ -93,6 +93,10 @@ def test_every_form_of_report_and_every_rules_command_works_from_the_wheel(unpac
     for command in (
         ["rules", "list"],
         ["rules", "show"],
+        ["rules", "show", "-o", "manual.html"],
+        ["rules", "schema"],
+        ["rules", "new", "wood-panels"],
+        ["rules", "test", "wood-panels"],
         ["rules", "test"],
         ["explain", "primer-has-dwelled", "room.yaml"],
     ):

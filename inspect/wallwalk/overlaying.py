@@ -16,7 +16,7 @@ from wallwalk.fact_proving import BadExampleError, example_value, expected_value
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.overlay_reader import Overlay
 from wallwalk.proving import moved_a_step, rule_faults, try_example
-from wallwalk.rules import Check, FactExample, FactRule, OverlayUsed, Override, Rule, RuleSet, checks
+from wallwalk.rules import Check, FactExample, FactRule, OverlayUsed, Override, Place, Rule, RuleSet, checks
 from wallwalk.values import Interval
 from wallwalk.wording import limit_title, show_basis, told_limit
 from wallwalk.words import fixed, words_in
@@ -31,6 +31,19 @@ _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
 
 def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
     """`base` with `overlay` over it. Raises `InputError` where its flips or its own examples do not come out so."""
+    laid = put_over(base, overlay)
+    faults = [
+        *flip_faults(base, laid, overlay),
+        *rule_faults(replace(laid, rules=overlay.rules)),
+        *fact_faults(replace(laid, facts=overlay.facts), moved_a_step),
+    ]
+    if faults:
+        raise InputError(faults)
+    return laid
+
+
+def put_over(base: RuleSet, overlay: Overlay) -> RuleSet:
+    """`base` with `overlay` over it, not yet proven."""
     limits, document = {**base.limits, **overlay.limits}, overlay.document
     overrides: list[Override] = []
     words = words_in(base.language)
@@ -51,26 +64,29 @@ def lay_over(base: RuleSet, overlay: Overlay) -> RuleSet:
             Override("limit", now.name, title, before, after, way, changed.because, now.basis, overlay.title)
         )
     overrides += _added_and_dropped(base, overlay)
-    laid = replace(base, limits=limits, facts={**base.facts, **overlay.facts})
-    faults = [*_flip_faults(base, laid, overlay)]
     rules = {name: _with_flips(rule, overlay) for name, rule in base.rules.items()}
     dropped = {d.rule for d in overlay.dropped}
-    laid = replace(
-        laid,
+    return replace(
+        base,
+        limits=limits,
         rules={**{name: rule for name, rule in rules.items() if name not in dropped}, **overlay.rules},
         facts={**{name: _fact_with_flips(fact, overlay) for name, fact in base.facts.items()}, **overlay.facts},
         themes={**base.themes, **{rule.theme: overlay.title for rule in overlay.rules.values()}},
+        places={**base.places, **dict(_places(overlay))},
         overlays=(
             *base.overlays,
             OverlayUsed(overlay.title, document.file, overlay.revision, document.sha256, document.content),
         ),
         overrides=tuple(sorted((*base.overrides, *overrides), key=lambda o: _FIRST.index(o.way))),
     )
-    faults += rule_faults(replace(laid, rules=overlay.rules))
-    faults += fact_faults(replace(laid, facts=overlay.facts), moved_a_step)
-    if faults:
-        raise InputError(faults)
-    return laid
+
+
+def _places(overlay: Overlay) -> Iterator[tuple[str, Place]]:
+    """Where each limit, fact and rule that the overlay adds is declared."""
+    document = overlay.document
+    for section, names in (("limits", overlay.limits), ("facts", overlay.facts), ("rules", overlay.rules)):
+        for name in names:
+            yield name, (document.file, document.line((section, name)))
 
 
 def _added_and_dropped(base: RuleSet, overlay: Overlay) -> Iterator[Override]:
@@ -144,7 +160,7 @@ def _lets_more(check: Check, was: AnyLimit, now: AnyLimit) -> set[bool]:
 # -- flips ----------------------------------------------------------------------------------------------------------
 
 
-def _flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fault]:
+def flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fault]:
     """Every example that flips and is not listed so, and every one that is listed and does not."""
     seen = dict(_seen_flips(base, laid, overlay))
     document = overlay.document

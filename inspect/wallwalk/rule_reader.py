@@ -1,4 +1,4 @@
-"""Reads a rule set's folder: its about.yaml, and a file for each of its themes."""
+"""Reads a rule set's folder: its about.yaml, a file for each of its themes, and its conditions.yaml if there is one."""
 
 from __future__ import annotations
 
@@ -15,12 +15,13 @@ from wallwalk.resources import data_folder, rule_set_folder, rule_set_names
 from wallwalk.rules import Change, RuleSet
 from wallwalk.section_reader import Sections
 from wallwalk.shape import read_schema, shape_faults
+from wallwalk.trade_reader import CONDITIONS, read_trade_table
 from wallwalk.yamlio import Document, Path_, read_yaml
 
 
 @cache
 def rule_schema() -> Mapping[str, Any]:
-    """The schemas of a rule set's files, by part: `about` and `theme`."""
+    """The schemas of a rule set's files, by part: `about`, `theme`, `conditions`; and `overlay`."""
     return dict(read_schema(data_folder("rules") / "rules.schema.yaml")["$defs"])
 
 
@@ -55,6 +56,8 @@ class _Reader:
         self._check_themes(about, data["themes"])
         self._check_languages(about, languages)
         themes = {name: self._document(f"{name}.yaml", "theme") for name in data["themes"]}
+        has_table = (self.folder / f"{CONDITIONS}.yaml").exists()
+        tables = [self._document(f"{CONDITIONS}.yaml", CONDITIONS)] if has_table else []
         if self.faults:
             raise InputError(self.faults)
         sections = Sections(self.questions, tuple(data["parties"]), self.language, languages)
@@ -70,7 +73,7 @@ class _Reader:
             raise InputError(sections.faults)
         contents: dict[str, Any] = {theme: document.data for theme, document in themes.items()}
         told = in_language(data, self.language)
-        digests = sorted(f"{Path(d.file).name}={d.sha256}" for d in (about, *themes.values()))
+        digests = sorted(f"{Path(d.file).name}={d.sha256}" for d in (about, *themes.values(), *tables))
         return RuleSet(
             name=self.folder.name,
             title=told["title"],
@@ -85,9 +88,11 @@ class _Reader:
             facts=sections.facts,
             rules=sections.rules,
             questions=self.questions,
+            conditions=next((read_trade_table(t, sections.rules, self.language, languages) for t in tables), None),
+            places=sections.places,
             language=self.language,
             materials=tuple(sections.materials),
-            files={Path(d.file).name: d.content for d in (about, *themes.values())},
+            files={Path(d.file).name: d.content for d in (about, *tables, *themes.values())},
             sha256=hashlib.sha256("\n".join(digests).encode()).hexdigest(),
         )
 
@@ -115,7 +120,7 @@ class _Reader:
 
     def _check_themes(self, about: Document, themes: list[str]) -> None:
         """Every theme has its file, every file its theme, each once; nothing is read or left out in silence."""
-        files = {path.stem for path in self.folder.glob("*.yaml")} - {"about"}
+        files = {path.stem for path in self.folder.glob("*.yaml")} - {"about", CONDITIONS}
         faults = [
             about.fault(("themes", i), f"is {quote(theme)}, {found}", instead)
             for i, theme in enumerate(themes)

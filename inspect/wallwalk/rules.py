@@ -11,6 +11,7 @@ from wallwalk.limits import AnyLimit
 from wallwalk.log_measures import LOGGED
 from wallwalk.measure import Kinded
 from wallwalk.questions import Question, Questions
+from wallwalk.trade import TradeTable
 from wallwalk.values import Measured
 
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
@@ -208,11 +209,16 @@ class OverlayUsed:
     content: bytes = field(default=b"", repr=False, compare=False)
 
 
+Place = tuple[str, int]
+"""The file in which something is declared, and the line of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class RuleSet:
     """A whole rule set. `sha256` is over its own files; what was laid over it is in `overlays` and `overrides`.
 
     `language` is that of its texts; `files` are its own, as they were, by name.
+    `conditions`: what the trade asks for, where the rule set says so. `places`: where each name is declared.
     `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
     `uncalibrated`: what a reading of an instrument not known to be in calibration is, `unknown` or `as read`.
     """
@@ -236,3 +242,5 @@ class RuleSet:
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False, compare=False)
     overlays: tuple[OverlayUsed, ...] = ()
     overrides: tuple[Override, ...] = ()
+    conditions: TradeTable | None = None
+    places: Mapping[str, Place] = field(default_factory=dict)

@@ -15,7 +15,7 @@ from wallwalk.limits import AnyLimit
 from wallwalk.quantities import UnitError
 from wallwalk.questions import SPACE, Questions
 from wallwalk.refusal import RefusedError, read_each, refuse
-from wallwalk.rules import PLACEHOLDER, Example, FactRule, Material, Rule, checks
+from wallwalk.rules import PLACEHOLDER, Example, FactRule, Material, Place, Rule, checks
 from wallwalk.shape import closest, show
 from wallwalk.yamlio import Document, Path_
 
@@ -41,6 +41,7 @@ class Sections:
         self.rules: dict[str, Rule] = {}
         self.materials: list[Material] = []
         self.seen: dict[str, str] = {}
+        self.places: dict[str, Place] = {}
         self.faults: list[Fault] = []
 
     def read(self, themes: Mapping[str, Document]) -> None:
@@ -79,6 +80,7 @@ class Sections:
                 self.faults.append(document.fault(path, found, "give it a name of its own"))
                 continue
             self.seen[name] = f"{document.file}:{document.line(path)}"
+            self.places[name] = (document.file, document.line(path))
             try:
                 self._check_languages(section, part, path)
                 into[name] = read(name, part, path)

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.cli.outputs import PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
+from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.languages import ENGLISH, LANGUAGES
 from wallwalk.resources import DEFAULT_RULE_SET
@@ -176,14 +176,26 @@ def list_rule_sets() -> None:
 
 @rules.command()
 @click.argument("rule_set", default=DEFAULT_RULE_SET)
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(MANUAL_FORMS, "manual"),
+    help=f"Write the manual instead of printing it; its suffix picks the form: {', '.join(MANUAL_FORMS)}. Repeatable.",
+)
 @overlay_option
+@paper_option
 @lang_option
-def show(rule_set: str, overlays: tuple[Path, ...], language: str) -> None:
-    """Show RULE_SET by theme: what each rule asks, its limits, their basis."""
+def show(rule_set: str, outputs: tuple[Path, ...], overlays: tuple[Path, ...], paper: str, language: str) -> None:
+    """Show RULE_SET by theme: what each rule asks, of whom, why, its limits and their basis."""
     from wallwalk.checking import load_rule_set
     from wallwalk.report.manual import render_rule_set
 
-    click.echo(render_rule_set(load_rule_set(rule_set, overlays, language)), nl=False)
+    read = load_rule_set(rule_set, overlays, language)
+    if not outputs:
+        click.echo(render_rule_set(read), nl=False)
+    write_outputs(read, outputs, MANUAL_FORMS, paper)
 
 
 @rules.command()
@@ -194,13 +206,8 @@ def test(rule_set: str, overlays: tuple[Path, ...]) -> None:
 
     An overlay is tried too: the flips it lists, and the rules it adds.
     """
-    from wallwalk.checking import load_rule_set
-    from wallwalk.proving import proof_faults
-    from wallwalk.report.manual import render_trials
-    from wallwalk.rule_reader import read_rule_set
+    from wallwalk.cli.starting import try_rule_set
 
-    read = read_rule_set(rule_set)
-    faults = proof_faults(read)
-    shown = read if faults or not overlays else load_rule_set(rule_set, overlays)
-    click.echo(render_trials(shown, faults), nl=False, err=bool(faults))
-    sys.exit(2 if faults else 0)
+    said, came_out = try_rule_set(rule_set, overlays)
+    click.echo(said, nl=False, err=not came_out)
+    sys.exit(0 if came_out else 2)

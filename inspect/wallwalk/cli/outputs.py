@@ -14,6 +14,7 @@ from wallwalk.writing import write_whole
 if TYPE_CHECKING:
     from wallwalk.filing import Filing
     from wallwalk.record import Record
+    from wallwalk.rules import RuleSet
 
 
 def _html(filing: Filing, paper: str) -> bytes:
@@ -52,10 +53,23 @@ def _plan_calendar(plan: Record, _: str) -> bytes:
     return render_calendar(plan)
 
 
+def _manual_html(rule_set: RuleSet, paper: str) -> bytes:
+    from wallwalk.report.manual_page import render_manual_html
+
+    return render_manual_html(rule_set, page_size=paper).encode()
+
+
+def _manual_pdf(rule_set: RuleSet, paper: str) -> bytes:
+    from wallwalk.report.manual_page import render_manual_pdf
+
+    return render_manual_pdf(rule_set, page_size=paper)
+
+
 Forms = Mapping[str, Callable[[Any, str], bytes]]
-"""By suffix: how a filing, or a plan, is drawn on a paper."""
+"""By suffix: how a filing, a plan or a manual is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
+MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 
@@ -83,10 +97,10 @@ def _is_same(one: Path, other: Path) -> bool:
         return False
 
 
-def write_outputs(made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path) -> None:
-    """Draw every output, then write each whole and name it; never over `keep`, the file that was read."""
+def write_outputs(made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path | None = None) -> None:
+    """Draw every output, then write each whole and name it; never over `keep`, the survey that was read."""
     for path in outputs:
-        if _is_same(path, keep):
+        if keep is not None and _is_same(path, keep):
             raise MissingPartError(f"{path}: is the survey itself; give the report another name")
     drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
     for path, content in drawn:

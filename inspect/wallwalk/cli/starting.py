@@ -14,6 +14,7 @@ from wallwalk.moments import parse_moment
 from wallwalk.photo_reader import read_photos
 from wallwalk.quantities import UnitError
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
+from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
@@ -83,3 +84,23 @@ def rule_called(rule_set: RuleSet, name: str) -> Rule:
     other = closest(name, rule_set.rules, "", f"see wallwalk rules show {rule_set.name}")
     advice = f"did you mean one of: {', '.join(names)}" if names else other
     raise InputError([Fault(rule_set.name, 0, "", f"has no rule {quote(name)}", advice)])
+
+
+def try_rule_set(name: str, overlays: tuple[Path, ...]) -> tuple[str, bool]:
+    """What to say of the examples of a rule set and of each overlay in turn, and whether all came out as they say."""
+    from wallwalk.overlay_reader import read_overlay
+    from wallwalk.overlaying import put_over
+    from wallwalk.report.trials import render_failures, render_success
+    from wallwalk.trials import failures_of, overlay_failures
+
+    rule_set, read = read_rule_set(name), []
+    failures, of = failures_of(rule_set), rule_set.name
+    for path in overlays if not failures else ():
+        overlay = read_overlay(path, rule_set)
+        laid, of = put_over(rule_set, overlay), overlay.title
+        failures = overlay_failures(rule_set, laid, overlay)
+        if failures:
+            break
+        rule_set = laid
+        read.append(overlay)
+    return (render_failures(of, failures), False) if failures else (render_success(rule_set, read), True)

@@ -62,12 +62,20 @@ def _seconds(moment: str) -> int:
 
 
 def draw_page(
-    template: str, edge: tuple[str, str, str], page_size: str, shown: Mapping[str, object], words: Words
+    template: str,
+    edge: tuple[str, str, str],
+    page_size: str,
+    shown: Mapping[str, object],
+    words: Words,
+    sheets: tuple[str, ...] = ("report.css", "chart.css"),
 ) -> str:
-    """A page from `template` with what is `shown`; `edge` is project, space and verdict, on every printed page."""
+    """A page from `template` with what is `shown`; `edge` is project, space and verdict, on every printed page.
+
+    `sheets` are its style sheets.
+    """
     if page_size not in PAGE_SIZES:
         raise ValueError(f'page size is "{page_size}"; write {" or ".join(PAGE_SIZES)}')
-    style = _style(edge, page_size, words)
+    style = _style(edge, page_size, sheets, words)
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     page = _environment(words).get_template(template)
     return page.render(style=Markup(style), style_digest=digest, **shown)  # noqa: S704 - our own, escaped
@@ -87,10 +95,9 @@ def _environment(words: Words) -> Environment:
     return environment
 
 
-def _style(edge: tuple[str, str, str], page_size: str, words: Words) -> str:
+def _style(edge: tuple[str, str, str], page_size: str, sheets: tuple[str, ...], words: Words) -> str:
     """The style sheet, with the page's size and the words that stand at the edge of every page."""
-    sheets = (data_folder("templates") / name for name in ("report.css", "chart.css"))
-    style = "".join(sheet.read_text(encoding="utf-8") for sheet in sheets)
+    style = "".join((data_folder("templates") / name).read_text(encoding="utf-8") for name in sheets)
     project, space, verdict = edge
     for text in _EDGE_WORDS:
         told = words.tell(text)

@@ -1,18 +1,14 @@
-"""Rule sets for reading: one rule and how a survey fared by it, a whole set, and what its examples came to."""
+"""Rule sets for reading in a terminal: one rule and how a survey fared by it, and the manual of a whole set."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wallwalk.comparisons import COMPARISONS
-from wallwalk.errors import Fault
-from wallwalk.limits import Limit
-from wallwalk.proving import tried
 from wallwalk.record import Record
-from wallwalk.report.overrides import WAYS
+from wallwalk.report.manual_view import Asked, Manual, RuleText, asked_of, lay_out_manual, show_grade
 from wallwalk.report.terminal import heading, wrap
-from wallwalk.rules import HOLD_GRADE, Check, Condition, Rule, RuleSet, checks
-from wallwalk.wording import show_basis, show_comparison, told_check, told_limit
+from wallwalk.rules import Condition, Rule, RuleSet, checks
+from wallwalk.wording import show_basis, told_limit
 from wallwalk.words import Words, fixed, words_in
 
 _SPACE, _WALL = fixed("space"), fixed("wall")
@@ -30,92 +26,106 @@ def render_rule(rule_set: RuleSet, rule: Rule, record: Record | None = None) -> 
 
 
 def render_rule_set(rule_set: RuleSet) -> str:
-    """The whole rule set by theme, its limits with their basis, its changes."""
-    words = words_in(rule_set.language)
+    """The manual of a rule set for a terminal of 80 columns, ending in a newline."""
+    manual = lay_out_manual(rule_set)
+    words = manual.words
     named = {"title": rule_set.title, "name": rule_set.name, "revision": rule_set.revision}
     lines = [
-        words.say("{title} ({name}), revision {revision}", **named),
-        *wrap(words.say("For: {what}", what=rule_set.made_for)),
-        *_overrides(rule_set),
+        *wrap(words.say("{title} ({name}), revision {revision}", **named), 0, 4),
+        *wrap(words.say("For: {what}", what=rule_set.made_for), 0, 4),
+        *_overrides(manual),
     ]
-    for theme, title in rule_set.themes.items():
-        lines += heading(title)
-        for rule in rule_set.rules.values():
-            if rule.theme == theme:
-                lines += [*wrap(f"{rule.name} ({_grade(rule, words)}): {rule.title}", 0, 4)]
-                lines += [*wrap(words.say("asks: {what}", what=describe(rule_set, rule.require)), 4, 10)]
-                if rule.applies_when is not None:
-                    lines += [*wrap(words.say("when: {what}", what=describe(rule_set, rule.applies_when)), 4, 10)]
-                by, basis = _party(rule_set, rule, words), show_basis(rule.basis, words)
-                lines += [*wrap(words.say("put right by {party}; basis: {basis}", party=by, basis=basis), 4, 10)]
-    lines += heading(words.say("Limits"))
-    for each in rule_set.limits.values():
-        limit = told_limit(each, rule_set, words)
-        step = words.say(" (pinned to {step})", step=limit.step_written) if isinstance(limit, Limit) else ""
-        lines += wrap(f"{limit.name}: {limit.written}{step}; {show_basis(limit.basis, words)}", 0, 4)
-    lines += heading(words.say("Changes"))
-    for change in rule_set.changes:
+    for theme in manual.themes:
+        lines += [*heading(theme.title), *(line for text in theme.rules for line in _in_manual(text, words))]
+    lines += [*_trade(manual), *heading(words.say("Limits"))]
+    for limit in manual.limits:
+        step = words.say(", step {step}", step=limit.step) if limit.step else ""
+        lines += wrap(f"{limit.name}: {limit.written}{step}; {limit.basis} ({_numbers(limit.used_by, words)})", 0, 4)
+        lines += [line for value in limit.history for line in wrap(words.say("Before: {value}", value=value), 4, 8)]
+    lines += heading(words.say("Changes, newest first"))
+    for change in manual.changes:
         lines += wrap(f"{change.date}: {change.what} {change.why} ({show_basis(change.basis, words)})", 0, 4)
     return "\n".join(lines) + "\n"
 
 
-def render_trials(rule_set: RuleSet, faults: tuple[Fault, ...]) -> str:
-    """What `rules test` prints: every fault, or the count of what was tried."""
-    if faults:
-        return "\n".join([*map(str, faults), f"{rule_set.name}: {len(faults)} to put right"]) + "\n"
-    count = len(tried(rule_set))
-    limits, rules = len(rule_set.limits), len(rule_set.rules)
-    said = f"{rules} rules, {limits} limits, {count} examples"
-    if not rule_set.overlays:
-        return f"{rule_set.name}: {said}; every one comes out as it says and every limit is pinned\n"
-    laid = ", ".join(overlay.title for overlay in rule_set.overlays)
-    return f"{rule_set.name} with {laid}: {said}; every flip is as listed, and what was added is pinned\n"
+def _in_manual(text: RuleText, words: Words) -> Iterator[str]:
+    """One rule, after a blank line: its truth, whose it is, what it asks, what to do, why, and by which limits."""
+    rule = text.rule
+    yield ""
+    yield from wrap(f"{text.number:3}. {rule.title} [{rule.name}]", 0, 5)
+    yield from wrap(f"{text.grade.upper()}; {text.about}; {text.party}", 5)
+    yield from _asked(words.say("Only where"), text.applies)
+    yield from _asked(words.say("Required"), text.requires)
+    yield from wrap(words.say("Put right: {what}", what=rule.put_right), 5, 9)
+    yield from wrap(words.say("Why: {why}", why=rule.why), 5, 9)
+    yield from wrap(words.say("Basis: {basis}", basis=text.basis), 5, 9)
+    for limit in text.limits:
+        said = {"name": limit.name, "value": limit.written, "basis": limit.basis}
+        yield from wrap(words.say("Limit {name}: {value} ({basis})", **said), 5, 9)
 
 
-def _overrides(rule_set: RuleSet) -> list[str]:
+def _asked(label: str, asked: tuple[Asked, ...]) -> Iterator[str]:
+    """What is asked, on the line of its label where that is one comparison, else each on a line of its own."""
+    lines = [line for one in asked for line in one.lines()]
+    if len(lines) == 1:
+        yield from wrap(f"{label}: {lines[0][1]}", 5, 9)
+    elif lines:
+        yield f"     {label}:"
+        for depth, line in lines:
+            yield from wrap(f"- {line}", 7 + 2 * depth, 9 + 2 * depth)
+
+
+def _trade(manual: Manual) -> Iterator[str]:
+    """What the trade asks for, condition by condition."""
+    words = manual.words
+    if manual.rule_set.conditions is not None:
+        yield from heading(manual.rule_set.conditions.title)
+    for section in manual.sections:
+        yield from ("", section.title)
+        for row in section.rows:
+            yield from wrap(f"- {row.condition}", 2, 4)
+            names = [f"{text.rule.name} ({text.number})" for text in row.rules]
+            names += [words.say("{rule} (dropped by an overlay)", rule=name) for name in row.gone]
+            yield from wrap(words.say("no rule: {why}", why=row.left) if row.left else f"-> {', '.join(names)}", 6, 9)
+    if manual.own:
+        yield from ("", words.say("Rules that stand in no condition above"))
+        for text, why in manual.own:
+            yield from wrap(f"- {text.rule.name} ({text.number}): {why}", 2, 4)
+
+
+def _numbers(used: tuple[int, ...], words: Words) -> str:
+    return words.say_many("rule {numbers}", "rules {numbers}", len(used), numbers=", ".join(map(str, used)))
+
+
+def _overrides(manual: Manual) -> list[str]:
     """What overlays changed, the looser ones first."""
-    words = words_in(rule_set.language)
-    lines = heading(words.say("Changed by overlays")) if rule_set.overrides else []
-    for one in rule_set.overrides:
+    words = manual.words
+    lines = heading(words.say("Changed by overlays")) if manual.overrides else []
+    for way, one in manual.overrides:
         changed = words.say("{what}: {was}, now {now}", what=one.title, was=one.was, now=one.now)
-        lines += wrap(f"{words.tell(WAYS[one.way]).upper()}: {changed} ({one.overlay})", 0, 4)
+        lines += wrap(f"{way.upper()}: {changed} ({one.overlay})", 0, 4)
     return lines
 
 
 def describe(rule_set: RuleSet, condition: Condition) -> str:
-    """A condition in words: `primer dwell at least 24 h`."""
-    if isinstance(condition, Check):
-        return _describe_check(rule_set, condition)
-    words = words_in(rule_set.language)
-    return (words.say(" and ") if condition.word == "all_of" else words.say(" or ")).join(
-        f"({describe(rule_set, p)})" if not isinstance(p, Check) else describe(rule_set, p) for p in condition.parts
-    )
+    """A condition in one line of words: `Primer dwell: at least 24 h`."""
+    return _in_line(asked_of(rule_set, condition), words_in(rule_set.language))
 
 
-def _describe_check(rule_set: RuleSet, check: Check) -> str:
-    words, declared = words_in(rule_set.language), rule_set.facts[check.fact]
-    limits = [told_limit(rule_set.limits[name], rule_set, words).written for name in check.limits]
-    told = told_check(check, declared.kinded, rule_set, words)
-    shown = show_comparison(check.word, limits, told.words, words)
-    fact = declared.title if words.locale else check.fact.replace("_", " ")  # a name is in English words
-    if COMPARISONS[check.word].compares == "words":
-        return words.say("{fact} is {words}", fact=fact, words=shown)
-    return f"{fact} {shown}"
-
-
-def _grade(rule: Rule, words: Words) -> str:
-    return words.say_as("grade", "hold") if rule.grade == HOLD_GRADE else words.say_as("grade", "caution")
-
-
-def _party(rule_set: RuleSet, rule: Rule, words: Words) -> str:
-    """Who puts it right: the name of the party, which is in English; in another language, its title."""
-    return rule_set.parties[rule.by] if words.locale else rule.by
+def _in_line(asked: Asked, words: Words) -> str:
+    joint = words.say(" and ") if asked.word == "all_of" else words.say(" or ")
+    parts = (f"({_in_line(part, words)})" if part.parts else part.words for part in asked.parts)
+    return joint.join(parts) if asked.parts else asked.words
 
 
 def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:
     words = words_in(rule_set.language)
     yield from wrap(f"{rule.name} | {rule.title}", 0, 4)
-    told = {"grade": _grade(rule, words), "about": words.tell(rule.about), "theme": rule_set.themes[rule.theme]}
+    told = {
+        "grade": show_grade(rule, words),
+        "about": words.tell(rule.about),
+        "theme": rule_set.themes[rule.theme],
+    }
     yield from wrap(words.say("Grade: {grade}. About: {about}. Theme: {theme}.", **told))
     yield from wrap(words.say("Asks: {what}.", what=describe(rule_set, rule.require)), 0, 6)
     if rule.applies_when is not None:

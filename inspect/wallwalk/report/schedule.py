@@ -103,7 +103,7 @@ def _utc(moment: Record) -> datetime:
 def _events(plan: Record) -> Iterator[tuple[str, str, Any]]:
     words = words_in(plan["language"])
     space = plan["heading"]["space"] or words.say("space not named")
-    first, about = words.say("{space}: first sheet", space=space), words.say("Planned start. Check again before it.")
+    first, about = words.say("{space}: start of work", space=space), words.say("Planned start. Check again before it.")
     yield first, about, plan["start"]["from"]
     for step in plan["steps"]:
         where = space if step["about"] == "space" else f"{space}, {step['subject']}"

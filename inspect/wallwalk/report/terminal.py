@@ -194,6 +194,16 @@ def _bottom(view: View) -> Iterator[str]:
             digest=survey["sha256"][:16],
         )
     )
+    if view.changes:
+        last = view.changes[0]["date"]
+        yield from wrap(
+            words.say_many(
+                "Rules last changed {date} ({count} change, listed in the HTML and PDF reports).",
+                "Rules last changed {date} ({count} changes, listed in the HTML and PDF reports).",
+                len(view.changes),
+                date=last,
+            )
+        )
     yield from wrap(words.say("Decision rule: {rule}.", rule=view.decision))
     yield ""
     yield from wrap(f"{view.verdict}. {view.earliest_line}", 0, 0)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from wallwalk.record import Record
+from wallwalk.report.changes import newest_first
 from wallwalk.report.items import Around, Item, Line, items_of, subject_title
 from wallwalk.report.logs import DECISIONS, LogLine, NearLine, log_lines, near_lines
 from wallwalk.report.overrides import OverrideLine, override_lines
@@ -86,6 +87,7 @@ class View:
     logs: tuple[LogLine, ...]
     photos: tuple[PhotoLine, ...]
     photos_apart: tuple[tuple[str, tuple[PhotoLine, ...]], ...]
+    changes: tuple[Record, ...]
 
 
 def lay_out(record: Record) -> View:
@@ -152,6 +154,7 @@ def lay_out(record: Record) -> View:
         logs=tuple(log_lines(record)),
         photos=photos,
         photos_apart=by_wall(left, around.walls),
+        changes=newest_first(record["rule_set"]["changes"], lambda change: str(change["date"])),
     )
 
 
@@ -164,8 +167,8 @@ def _parties(items: tuple[Item, ...], titles: dict[str, str]) -> Iterable[PartyL
 
 def _headline(record: Record, words: Words) -> str:
     if record["verdict"] == "pass":
-        return words.say("The first sheet may go up, as long as the space stays as it was on the walk.")
-    return words.say("Do not open adhesive.")
+        return words.say("The work may start, as long as the space stays as it was on the walk.")
+    return words.say("Do not start the work.")
 
 
 def _start_line(record: Record, words: Words) -> str:
