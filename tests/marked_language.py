@@ -33,10 +33,10 @@ _MARKED = (
     r"\(⟧walls⟦\)",  # where its list of walls stands
     r"⟦ was read; this limit is on the scale ⟧(?:gypsum|%MC|%WME)",  # the unit of one
     r"⟦[^⟦⟧]*⟧",
-    r"\b[\w-]+\.(?:yaml|csv)\b",
+    r"\b[\w-]+\.(?:yaml|csv|jpg)\b",
 )
 _DATA = (
-    r"\b[0-9a-f]{16,64}\b",
+    r"\b[0-9a-f]{12,64}\b",
     r"SHA-256",
     rf"\b(?:{_DAYS.replace(' ', '|')}|{_MONTHS.replace(' ', '|')})\b",
     rf"[0-9][0-9./,–-]*(?:\s*±\s*[0-9][0-9./]*)?[ ]*(?:{_UNITS})(?!\w)",

@@ -20,6 +20,7 @@ from wallwalk.comparing import compare_records
 from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
+from wallwalk.photo_reader import read_photos
 from wallwalk.report.comparison_forms import render_comparison, render_comparison_html
 from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule, render_rule_set
@@ -47,7 +48,7 @@ def read_marked(name: str) -> tuple[Survey, RuleSet, set[str]]:
     folder = ROOT / "examples"
     survey = read_survey(folder / f"{name}.yaml")
     rule_set = marked_rule_set(read_rule_set(survey.text("rules") or "rigid-sheet"))
-    survey = read_climate(survey, rule_set, folder)
+    survey = read_photos(read_climate(survey, rule_set, folder), rule_set, folder)
     return survey, rule_set, {*own_words(survey, rule_set), Path(survey.file).name}
 
 

@@ -156,9 +156,11 @@ def test_a_css_string_cannot_be_ended_from_inside() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_page_needs_nothing_but_itself(name: str) -> None:
-    """No script, no outside address; the policy forbids everything but the one style sheet, by its digest."""
-    page = Page(html_of(name))
-    assert page.find("script") + page.find("link") + page.find("img") + page.find("iframe") == []
+    """No script, no outside address; the policy forbids all but the style sheet, by its digest, and photos inside."""
+    page, photos = Page(html_of(name)), record_of(name)["photos"]
+    assert page.find("script") + page.find("link") + page.find("iframe") == []
+    shown = [a.pop("src") for a, _ in page.find("img")]
+    assert shown == [f"data:image/jpeg;base64,{photo['shown']}" for photo in photos]
     loading = ("href", "src", "action", "style", "onclick")
     addresses = [a[key] for _, a, _ in page.elements for key in loading if key in a]
     ids = {a["id"] for _, a, _ in page.elements if "id" in a}
@@ -166,7 +168,8 @@ def test_the_page_needs_nothing_but_itself(name: str) -> None:
     (style,) = [text for tag, _, text in page.elements if tag == "style"]
     digest = base64.b64encode(hashlib.sha256("".join(style).encode()).digest()).decode()
     policy = [a["content"] for a, _ in page.find("meta") if a.get("http-equiv") == "Content-Security-Policy"]
-    assert policy == [f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"]
+    images = "img-src data:; " if photos else ""
+    assert policy == [f"default-src 'none'; {images}style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"]
     assert "url(" not in "".join(style)
     assert "@import" not in "".join(style)
 

@@ -14,7 +14,7 @@ from urllib.parse import quote, unquote
 
 from wallwalk.errors import quote as quoted
 from wallwalk.filed_json import not_filed
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, ROLES, RULE_SET, SURVEY, Filing, Input, canonical
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, ROLES, RULE_SET, SURVEY, Filing, Input, canonical
 from wallwalk.languages import ENGLISH
 from wallwalk.words import fixed, words_in
 
@@ -22,15 +22,25 @@ RECORD_NAME, ENTRIES_NAME = "record.json", "entries.json"
 
 _MEDIA_TYPES = {
     ".csv": "text/csv",
+    ".jpeg": "image/jpeg",
+    ".jpg": "image/jpeg",
     ".json": "application/json",
+    ".png": "image/png",
     ".tsv": "text/tab-separated-values",
     ".txt": "text/plain",
+    ".webp": "image/webp",
     ".yaml": "application/yaml",
     ".yml": "application/yaml",
 }
 """By suffix; the machine's own table is not asked, since the same filing is the same bytes everywhere."""
 
-_RELATIONSHIPS = {SURVEY: "Source", CLIMATE_LOG: "Source", RULE_SET: "Supplement", OVERLAY: "Supplement"}
+_RELATIONSHIPS = {
+    SURVEY: "Source",
+    CLIMATE_LOG: "Source",
+    PHOTO: "Source",
+    RULE_SET: "Supplement",
+    OVERLAY: "Supplement",
+}
 """ISO 32000-2 table 43: the room is what the page was made from; the rules stand beside it, for a second look."""
 
 _SAYS = {
@@ -38,6 +48,7 @@ _SAYS = {
     ENTRIES_NAME: fixed("What was signed on the record"),
     SURVEY: fixed("The survey as it was read"),
     CLIMATE_LOG: fixed("A climate log as it was read"),
+    PHOTO: fixed("A photo as it was taken"),
     RULE_SET: fixed("A file of the rule set as it was read"),
     OVERLAY: fixed("An overlay as it was read"),
 }

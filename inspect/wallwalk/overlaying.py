@@ -23,6 +23,7 @@ from wallwalk.words import fixed, words_in
 from wallwalk.yamlio import Path_
 
 LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
+RULE_DROPPED = "rule dropped"
 _ASKED, _NOT_ASKED = fixed("asked"), fixed("not asked")
 _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
 """What an inspector has to see first: where a project relaxed what the rule set asks."""
@@ -93,7 +94,7 @@ def _added_and_dropped(base: RuleSet, overlay: Overlay) -> Iterator[Override]:
     for dropped in overlay.dropped:
         rule = base.rules[dropped.rule]
         yield Override(
-            "rule dropped",
+            RULE_DROPPED,
             rule.name,
             rule.title,
             asked,
