@@ -92,6 +92,7 @@ def _rule_set(rule_set: RuleSet) -> Record:
         "sha256": rule_set.sha256,
         "parties": dict(rule_set.parties),
         "party_order": list(rule_set.parties),
+        "releases": {role: list(parties) for role, parties in rule_set.releases.items()},
         "themes": dict(rule_set.themes),
         "theme_order": list(rule_set.themes),
         "overlays": [
