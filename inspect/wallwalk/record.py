@@ -134,6 +134,7 @@ def _evaluated_for(survey: Survey, start_given: str) -> Record | None:
         "to": iso_moment(start.value.high, survey.zone),
         "shown": show_value(start.value, (), survey.zone),
         "given_by": start_given,
+        "written": start.value.written,
     }
 
 
