@@ -11,23 +11,15 @@ from typing import Any
 
 import pytest
 
+from filings import TIGHT, filed
 from surveys import ROOT
 from wallwalk.checking import check, load_rule_set
 from wallwalk.cli.starting import read_inputs
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, canonical, digest, file_record
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, canonical, digest, file_record
 
 EXAMPLES = ROOT / "examples"
-TIGHT = EXAMPLES / "overlays" / "nessuval-2026.yaml"
-
-
-def filed(name: str, *overlays: Path) -> Filing:
-    """One example survey, checked and filed."""
-    path = EXAMPLES / f"{name}.yaml"
-    survey, rule_set = read_inputs(path, None, overlays)
-    return file_record(check(survey, rule_set), survey, rule_set, path.parent)
-
 
 # RFC 8785 section 3.2.2 gives this text, and section 3.2.4 its canonical UTF-8 bytes.
 SAMPLE = r"""{
@@ -136,7 +128,13 @@ def test_what_was_filed_is_read_back_whole() -> None:
 GIVE = "give a file that wallwalk check or wallwalk sign wrote"
 INPUT = {"role": "survey", "file": "a.yaml", "sha256": "0", "content": base64.b64encode(zlib.compress(b"a")).decode()}
 CANNOT = "has an input (number 1) that cannot be unpacked"
-WHOLE: dict[str, Any] = {"filed": 1, "record": {}, "inputs": [INPUT], "entries": [], "end": {"entries": 0, "digest": ""}}
+WHOLE: dict[str, Any] = {
+    "filed": 1,
+    "record": {},
+    "inputs": [INPUT],
+    "entries": [],
+    "end": {"entries": 0, "digest": ""},
+}
 
 
 @pytest.mark.parametrize(

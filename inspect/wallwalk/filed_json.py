@@ -28,10 +28,7 @@ def write_filed_json(filing: Filing) -> bytes:
     whole: dict[str, Any] = {
         "filed": FORM,
         "record": filing.record,
-        "inputs": [
-            {"role": i.role, "file": i.file, "sha256": i.sha256, "content": _text(i)}
-            for i in filing.inputs
-        ],
+        "inputs": [{"role": i.role, "file": i.file, "sha256": i.sha256, "content": _text(i)} for i in filing.inputs],
         "entries": list(filing.entries),
         "end": {"entries": len(filing.entries), "digest": filing.end},
     }

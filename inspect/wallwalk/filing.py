@@ -46,9 +46,9 @@ class Input:
 class Said:
     """What a file that was read says of itself, for a check of it against what it holds.
 
-    `canonical`: whether its bytes are the one way to write it. `sha256s` and `packed_alike` go with its inputs: the digest
-    filed beside each, and whether it is packed as this program packs it. `count` and `end`: of how many entries there
-    were when it was written, and the digest of the last (of the record, where there was none).
+    `canonical`: whether its bytes are the one way to write it. `sha256s`, `packed_alike`: of each input, the digest
+    filed beside it, and whether it is packed as this program packs it. `count`, `end`: how many entries there were when
+    it was written, and the digest of the last (of the record, where there was none).
     """
 
     canonical: bool

@@ -121,13 +121,15 @@ class _Reader:
         ]
 
     def _check_releases(self, about: Document) -> None:
-        """Each role is one that a survey knows, each party one of this rule set, and nobody releases their own holds."""
+        """Each role is one of the survey, each party one of this rule set, and nobody releases their own holds."""
         data: Any = about.data
         roles = self.questions.questions[SPACE, ROLE].choices
         for role, parties in data.get("releases", {}).items():
             path: Path_ = ("releases", role)
             if role not in roles:
-                self.faults.append(about.fault(path, "is no role that a survey knows", f"write one of: {', '.join(roles)}"))
+                self.faults.append(
+                    about.fault(path, "is no role that a survey knows", f"write one of: {', '.join(roles)}")
+                )
             for i, party in enumerate(parties):
                 if party not in data["parties"]:
                     advice = f"write one of: {', '.join(data['parties'])}"

@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
+from wallwalk.cli.filed import sign, verify
+from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, paper_option, write_outputs
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.resources import DEFAULT_RULE_SET
 
@@ -26,15 +27,6 @@ overlay_option = click.option(
 )
 start_option = click.option(
     "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
-)
-
-
-paper_option = click.option(
-    "--paper",
-    type=click.Choice(["letter", "a4"], case_sensitive=False),
-    default="letter",
-    show_default=True,
-    help="Page size of printed reports.",
 )
 
 
@@ -141,6 +133,10 @@ def explain(
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
     click.echo(render_rule(rule_set, found, record), nl=False)
+
+
+main.add_command(sign)
+main.add_command(verify)
 
 
 @main.group(cls=Group)

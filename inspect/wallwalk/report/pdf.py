@@ -10,6 +10,7 @@ from types import ModuleType
 from typing import cast
 
 from wallwalk.errors import MissingPartError
+from wallwalk.filing import Entry
 from wallwalk.record import Record
 from wallwalk.report.html import render_html
 
@@ -21,9 +22,9 @@ MISSING_LIBRARIES = (
 )
 
 
-def render_pdf(record: Record, *, page_size: str = "Letter") -> bytes:
-    """The record as a PDF on `page_size`. Raises `MissingPartError` as `draw_pdf` does."""
-    return draw_pdf(render_html(record, page_size=page_size))
+def render_pdf(record: Record, entries: tuple[Entry, ...] = (), *, page_size: str = "Letter") -> bytes:
+    """The record, with what was signed on it, as a PDF on `page_size`. Raises `MissingPartError` as `draw_pdf` does."""
+    return draw_pdf(render_html(record, entries, page_size=page_size))
 
 
 def draw_pdf(html: str) -> bytes:

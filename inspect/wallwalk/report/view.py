@@ -9,12 +9,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from wallwalk.filing import Entry
 from wallwalk.record import Record
 from wallwalk.report.changes import newest_first
 from wallwalk.report.items import Around, Item, Line, items_of, subject_title
 from wallwalk.report.logs import DECISIONS, LogLine, NearLine, log_lines, near_lines
 from wallwalk.report.overrides import OverrideLine, override_lines
 from wallwalk.report.paper import Apart, LimitLine, ToWrite, apart_of, limit_lines, to_write
+from wallwalk.report.signatures import Released, SignLine, released_lines, sign_lines
 from wallwalk.report.tables import Sheet, ThemeTable, sheets_of, theme_tables
 
 __all__ = ["Item", "Line", "View", "lay_out"]
@@ -79,11 +81,13 @@ class View:
     overrides: tuple[OverrideLine, ...]
     near: tuple[NearLine, ...]
     logs: tuple[LogLine, ...]
+    signed: tuple[SignLine, ...]
+    released: tuple[Released, ...]
     changes: tuple[Record, ...]
 
 
-def lay_out(record: Record) -> View:
-    """Lay out a record for reading."""
+def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
+    """Lay out a record, and the entries signed on it, for reading."""
     findings = record["findings"]
     titles = {name: record["rule_set"]["parties"][name] for name in record["rule_set"]["party_order"]}
     around = Around(
@@ -136,6 +140,8 @@ def lay_out(record: Record) -> View:
         overrides=tuple(override_lines(record)),
         near=tuple(near_lines(record)),
         logs=tuple(log_lines(record)),
+        signed=tuple(sign_lines(record, entries)),
+        released=tuple(released_lines(record, entries)),
         changes=newest_first(record["rule_set"]["changes"], lambda change: str(change["date"])),
     )
 
