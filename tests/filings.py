@@ -23,10 +23,10 @@ READING_ROOM, CORRIDOR, KITCHEN, PASSING = (
 
 
 @cache
-def filed(name: str, *overlays: Path) -> Filing:
+def filed(name: str, *overlays: Path, language: str = "en") -> Filing:
     """One example survey, checked and filed."""
     path = FOLDER / f"{name}.yaml"
-    survey, rule_set = read_inputs(path, None, overlays)
+    survey, rule_set = read_inputs(path, None, overlays, language)
     return file_record(check(survey, rule_set), survey, rule_set, path.parent)
 
 

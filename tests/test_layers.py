@@ -16,6 +16,7 @@ ORDER = [
     "errors",
     "resources",
     "languages",
+    "words",
     "syntax",
     "yamlio",
     "units",
@@ -181,9 +182,9 @@ def test_nothing_below_the_command_line_asks_the_clock_prints_or_exits() -> None
 @pytest.mark.parametrize(
     ("arguments", "absent"),
     [
-        (["check", "examples/204-treatment-room.yaml"], {"jinja2", "weasyprint", "icalendar", "pytest"}),
-        (["rules", "list"], {"jinja2", "weasyprint"}),
-        (["--help"], {"jinja2", "weasyprint", "jsonschema", "yaml"}),
+        (["check", "examples/204-treatment-room.yaml"], {"jinja2", "weasyprint", "icalendar", "babel", "pytest"}),
+        (["rules", "list"], {"jinja2", "weasyprint", "babel"}),
+        (["--help"], {"jinja2", "weasyprint", "jsonschema", "yaml", "babel"}),
     ],
 )
 def test_heavy_packages_load_only_where_they_are_used(arguments: list[str], absent: set[str]) -> None:

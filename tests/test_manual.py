@@ -157,7 +157,7 @@ def test_what_an_overlay_relaxed_stands_first() -> None:
     assert page.index("LOOSER Primer dwell min 24 h 12 h") < page.index("tighter Air was read in as many places")
     assert "humidity-usual (dropped by an overlay)" in flat(terminal)
     assert "humidity-usual (dropped by an overlay)" in page
-    assert "before: 24 h (common practice), until Orrelane wall sheet system" in flat(terminal)
+    assert "Before: 24 h (common practice), until Orrelane wall sheet system" in flat(terminal)
     assert "air-read-in-three-places" in page
 
 

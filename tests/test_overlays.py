@@ -541,7 +541,7 @@ SHOWN_ON_PAPER = (
     "looser Rule dropped: Humidity is as usual at every reading asked not asked The clinic holds its own band",
     "may be looser Air humidity max 60 %RH 65 %RH Their adhesive was tried up to that humidity.",
     "tighter Rule added: Air was read in as many places as the specification asks not asked asked The infection",
-    "Put right before adhesive is opened",
+    "Put right before the work starts",
 )
 
 

@@ -131,7 +131,8 @@ def test_without_releases_nobody_releases() -> None:
     filing = filed(READING_ROOM)
     silent = replace(filing, record={**filing.record, "rule_set": {**filing.record["rule_set"], "releases": {}}})
     assert refused(silent, RELEASE) == (
-        '--role: is "inspector", who may release nothing by the rule set pasted-wallcovering; put it right and walk again'
+        '--role: is "inspector", who may release nothing by the rule set pasted-wallcovering; '
+        "put it right and walk again"
     )
     assert sign(silent, SEEN).entries[0]["decision"] == "noted"
 
@@ -302,6 +303,19 @@ def test_the_sign_off_shows_every_entry_and_keeps_room_for_the_pen() -> None:
     assert "Signed on this record" not in plain
 
 
+def test_a_record_in_spanish_shows_what_was_signed_in_spanish() -> None:
+    """The fixed words and the role; names and remarks stay as they were written."""
+    filing = sign(filed(READING_ROOM, language="es"), RELEASE)
+    shown = " ".join(render_sign_off(filing.record, filing.entries).split())
+    said = f"liberado pese a la retención por Ilse Marrable (inspector), mié 11 mar 2026 16:00: {REASON}"
+    assert shown.startswith("RETENIDO | 507 ")
+    assert f"· East: {said}" in shown
+    assert "1. Se requiere: " in shown
+    page = texts(render_html(filing.record, filing.entries))
+    assert "Firmado en este registro" in page
+    assert page.count(said) == 3
+
+
 def test_names_and_remarks_cannot_write_into_the_page() -> None:
     """What looks like markup is shown, not obeyed."""
     filing = sign(filed(READING_ROOM), replace(SEEN, name="<b>Quarn</b>", remark="<script>1</script>"))
@@ -348,7 +362,8 @@ def test_the_command_refuses_in_one_clear_message(tmp_path: Path) -> None:
             "sign the record as it was filed; wallwalk verify says more\n"
         ),
         ("room.json", "-o", "x.html"): (
-            "-o: writes x.html, which nothing can be signed on or verified by; write a file that ends in .json as well\n"
+            "-o: writes x.html, which nothing can be signed on or verified by; "
+            "write a file that ends in .json as well\n"
         ),
         ("room.json", "-o", "room.json"): "room.json: is the record itself; give the report another name\n",
         ("none.json", "-o", "x.json"): "none.json: is not there; give the path of a filed record\n",

@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wallwalk.values import Value
+from wallwalk.words import fixed
+
+NOT_ANSWERED = fixed("not answered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +29,7 @@ class Missing:
 
     place: str
     title: str
-    lacking: str = "not answered"
+    lacking: str = NOT_ANSWERED
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from wallwalk.errors import Fault, InputError
 from wallwalk.judging import judge
+from wallwalk.languages import ENGLISH
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
 from wallwalk.planning import build_plan
@@ -19,9 +20,9 @@ from wallwalk.survey import START, Survey
 from wallwalk.values import Interval
 
 
-def load_rule_set(name: str, overlays: Iterable[Path] = ()) -> RuleSet:
+def load_rule_set(name: str, overlays: Iterable[Path] = (), language: str = ENGLISH) -> RuleSet:
     """Read a rule set, let it prove itself, and lay each overlay over it in turn. Raises `InputError`."""
-    rule_set = read_rule_set(name)
+    rule_set = read_rule_set(name, language)
     faults = proof_faults(rule_set)
     if faults:
         raise InputError(faults)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import product as pairs
 from pathlib import Path
 
-from wallwalk.answers import NO_ENTRIES, Answers, Entries, Missing
+from wallwalk.answers import NO_ENTRIES, NOT_ANSWERED, Answers, Entries, Missing
 from wallwalk.climate import Band, Climate, ClimateLog, Instant, RowNote, Trace
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.evidence import LogRuns, combine
@@ -27,6 +27,7 @@ from wallwalk.rules import GUARDED, UNKNOWN, RuleSet
 from wallwalk.spans import EVER, union
 from wallwalk.survey import Survey
 from wallwalk.values import Bound, Interval
+from wallwalk.words import words_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +93,7 @@ class _Reader:
     ) -> None:
         self.survey = survey
         self.rule_set = rule_set
+        self.words = words_in(rule_set.language)
         self.folder = folder
         self.bands = tuple(bands)
         self.instants = tuple(instants)
@@ -102,15 +104,15 @@ class _Reader:
         """One log; with nothing in it where the survey lacks what it takes to read it, or it has a fault."""
         path = self._path(place, answers)
         if path is None:
-            return self._nothing(LogEntry(place, answers, self.folder), {"file": "not answered"})
+            return self._nothing(LogEntry(place, answers, self.folder), {"file": NOT_ANSWERED})
         entry = LogEntry(place, answers, path)
-        wanting = {key: "not answered" for key in ("every", "began", "ended") if key not in answers}
+        wanting = {key: NOT_ANSWERED for key in ("every", "began", "ended") if key not in answers}
         if wanting:
             return self._nothing(entry, wanting)
         try:
             return self._read(entry)
         except AnswerWantedError as wanted:
-            return self._nothing(entry, {wanted.wants: wanted.lacking})
+            return self._nothing(entry, {wanted.wants: self.words.tell(wanted.lacking, **wanted.parts)})
         except LogFaultError as fault:
             file = entry.text("file") or ""
             if fault.line:
@@ -143,7 +145,7 @@ class _Reader:
         self.faults.append(Fault(self.survey.file, line, f"{entry.place}.{key}", found, instead))
 
     def _missing(self, entry: LogEntry, key: str, lacking: str) -> Missing:
-        asked = self.survey.questions.find(SPACE, f"{LOGS}.{key}")
+        asked = self.rule_set.questions.find(SPACE, f"{LOGS}.{key}")
         return Missing(f"{entry.place}.{key}", asked.title if asked else key, lacking)
 
     def _nothing(self, entry: LogEntry, wanting: Mapping[str, str]) -> _Read:
@@ -207,24 +209,28 @@ class _Reader:
         """What keeps one quantity of a log from being evidence."""
         if kind in columns.wanting:
             wanted = columns.wanting[kind]
-            yield self._missing(entry, wanted.wants, wanted.lacking)
+            yield self._missing(entry, wanted.wants, self.words.tell(wanted.lacking, **wanted.parts))
         elif cells.unit is None:
-            yield self._missing(entry, "temperature_unit", "the header does not say whether it is °C or °F")
+            lacking = self.words.say("the header does not say whether it is °C or °F")
+            yield self._missing(entry, "temperature_unit", lacking)
         through = self._missing_instrument(entry)
         if through is not None:
             yield through
             return
         if self.rule_set.decision == GUARDED and cells.spread is None:
-            yield self._missing(entry, f"instrument.uncertainty.{kind}", "not answered")
+            yield self._missing(entry, f"instrument.uncertainty.{kind}", NOT_ANSWERED)
         if self.rule_set.uncalibrated == UNKNOWN and entry.interval("instrument.calibration_due") is None:
-            yield self._missing(entry, "instrument.calibration_due", "not answered")
+            yield self._missing(entry, "instrument.calibration_due", NOT_ANSWERED)
 
     def _missing_instrument(self, entry: LogEntry) -> Missing | None:
         if "instrument.name" in entry.answers:
             return None
         named = entry.text("instrument")
-        lacking = "not answered" if named is None else f"{quote(named)} is not in the list of instruments"
-        return self._missing(entry, "instrument", lacking)
+        if named is None:
+            return self._missing(entry, "instrument", NOT_ANSWERED)
+        listed = self.words.say("instruments")
+        said = self.words.say("{name} is not in the list of {list}", name=quote(named), list=listed)
+        return self._missing(entry, "instrument", said)
 
     def _reads(self, entry: LogEntry, cells: Cells, *, guarded: bool) -> Read:
         """How a cell is read: as well as its instrument knows it; not at all, where that is not known."""

@@ -7,14 +7,15 @@ from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from wallwalk.climate import ClimateLog, Trace
-from wallwalk.finding_record import Part, moment_record
+from wallwalk.finding_record import Part, moment_record, subject_name
 from wallwalk.limits import Limit
-from wallwalk.moments import show_moment
+from wallwalk.moments import show_moment, show_moments
 from wallwalk.rules import Expression, RuleSet
 from wallwalk.steps import Step
 from wallwalk.survey import START, Survey
 from wallwalk.units import in_unit
 from wallwalk.values import NO_LOW, Bound, Interval
+from wallwalk.words import Words, words_in
 
 _PLACES = 3
 """Decimals of what is drawn; no verdict hangs on them."""
@@ -22,27 +23,27 @@ _PLACES = 3
 
 def climate_record(rule_set: RuleSet, survey: Survey, steps: Iterable[Step]) -> Part | None:
     """The logs, their pictures and the moments marked in them; None where the survey names no log."""
-    logs = survey.climate.logs
+    logs, words = survey.climate.logs, words_in(rule_set.language)
     if not logs:
         return None
     return {
-        "logs": [_log(log, survey.zone) for log in logs],
+        "logs": [_log(log, survey.zone, words) for log in logs],
         "pictures": [_picture(rule_set, log, trace) for log in logs for trace in log.traces.values()],
-        "marks": list(_marks(survey, steps)),
+        "marks": list(_marks(survey, steps, words)),
     }
 
 
-def clocks_record(steps: Iterable[Step], zone: ZoneInfo | None) -> list[Part]:
+def clocks_record(steps: Iterable[Step], zone: ZoneInfo | None, words: Words) -> list[Part]:
     """Each clock that has to be through by the start: when it began, when it is through, and whether in time."""
     return [
         {
             "what": step.what,
-            "subject": step.subject.name,
+            "subject": subject_name(step.subject, words),
             "needs": step.needs,
             "began": _ends(step.was),
-            "began_shown": _shown(step.was, zone),
+            "began_shown": _shown(step.was, zone, words),
             "through": _ends(step.through),
-            "through_shown": _shown(step.through, zone),
+            "through_shown": _shown(step.through, zone, words),
             "kept": step.kept,
         }
         for step in steps
@@ -50,7 +51,7 @@ def clocks_record(steps: Iterable[Step], zone: ZoneInfo | None) -> list[Part]:
     ]
 
 
-def _log(log: ClimateLog, zone: ZoneInfo | None) -> Part:
+def _log(log: ClimateLog, zone: ZoneInfo | None, words: Words) -> Part:
     return {
         "place": log.place,
         "file": log.file,
@@ -59,10 +60,13 @@ def _log(log: ClimateLog, zone: ZoneInfo | None) -> Part:
         "instrument": log.instrument,
         "every": log.every,
         "rows": log.rows,
-        "first": moment_record(log.first, zone),
-        "last": moment_record(log.last, zone),
+        "first": moment_record(log.first, zone, words),
+        "last": moment_record(log.last, zone, words),
         "columns": dict(log.columns),
-        "notes": [{"what": note.what, "lines": list(note.lines), "count": note.count} for note in log.notes],
+        "notes": [
+            {"what": "; ".join(map(words.tell, note.what.split("; "))), "lines": list(note.lines), "count": note.count}
+            for note in log.notes
+        ],
     }
 
 
@@ -103,22 +107,23 @@ def _bands(rule_set: RuleSet, kind: str) -> Iterator[Expression]:
                 yield part
 
 
-def _marks(survey: Survey, steps: Iterable[Step]) -> Iterator[Part]:
+def _marks(survey: Survey, steps: Iterable[Step], words: Words) -> Iterator[Part]:
     start, walked = survey.answer(START), survey.answer("walk.at")
     if start is not None and isinstance(start.value, Interval):
-        yield _mark(start.value.low, "Planned start", "start", survey.zone)
+        yield _mark(start.value.low, words.say("Planned start"), "start", survey.zone, words)
     if walked is not None and isinstance(walked.value, Interval):
-        yield _mark(walked.value.low, "Walk", "walk", survey.zone)
+        yield _mark(walked.value.low, words.say("Walk"), "walk", survey.zone, words)
     for step in steps:
         if step.from_log:
-            yield _mark(step.no_later, f"In band from here: {step.needs}", "window", survey.zone)
+            what = words.say("In band from here: {needs}", needs=step.needs)
+            yield _mark(step.no_later, what, "window", survey.zone, words)
         elif step.lasts > 0 and step.was.low == step.was.high:
-            whose = step.what if step.subject.about == "space" else f"{step.subject.name}: {step.what}"
-            yield _mark(step.was.low, whose, "clock", survey.zone)
+            whose = step.what if step.subject.about == "space" else f"{subject_name(step.subject, words)}: {step.what}"
+            yield _mark(step.was.low, whose, "clock", survey.zone, words)
 
 
-def _mark(at: Bound, what: str, kind: str, zone: ZoneInfo | None) -> Part:
-    return {"at": _second(at), "shown": show_moment(at, zone), "what": what, "kind": kind}
+def _mark(at: Bound, what: str, kind: str, zone: ZoneInfo | None, words: Words) -> Part:
+    return {"at": _second(at), "shown": show_moment(at, zone, words), "what": what, "kind": kind}
 
 
 def _drawn(value: Interval) -> Interval:
@@ -131,12 +136,12 @@ def _ends(moment: Interval) -> list[int] | None:
     return _span(value.low, value.high) if value.is_known else None
 
 
-def _shown(moment: Interval, zone: ZoneInfo | None) -> str:
+def _shown(moment: Interval, zone: ZoneInfo | None, words: Words) -> str:
     value = _drawn(moment)
     if not value.is_known:
         return ""
-    by = "by " if moment.low == NO_LOW else ""
-    return by + " to ".join(dict.fromkeys(show_moment(end, zone) for end in (value.low, value.high)))
+    shown = show_moments(value.low, value.high, zone, words)
+    return words.say("by {when}", when=shown) if moment.low == NO_LOW else shown
 
 
 def _span(begin: Bound, end: Bound) -> list[int]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from wallwalk.values import Bound, Interval, Measured, OneOf, Series, Verdict
+from wallwalk.words import fixed
 
 PASS, HOLD, NOT_VERIFIED = Verdict.PASS, Verdict.HOLD, Verdict.NOT_VERIFIED
 Limits = tuple[Fraction, ...]
@@ -22,7 +23,8 @@ class Comparison:
     """One word of the table.
 
     `compares`: quantity (with limits), words (with words or a limit of words), or anything (with nothing).
-    `sides` says how each limit binds the fact, "min" or "max". `phrase` shows the requirement to people.
+    `sides` says how each limit binds the fact, "min" or "max". `phrase` shows the requirement to people: a fixed word
+    with a place for the `limit`, for `low` and `high`, or for the `words`.
     """
 
     compares: str
@@ -85,14 +87,14 @@ def _possible(fact: Measured) -> Words | None:
 
 
 COMPARISONS: Mapping[str, Comparison] = {
-    "at_least": Comparison("quantity", ("min",), "at least {}", _at_least),
-    "at_most": Comparison("quantity", ("max",), "at most {}", _at_most),
-    "between": Comparison("quantity", ("min", "max"), "{} to {}", _between),
-    "is": Comparison("words", (), "{}", _is),
-    "is_not": Comparison("words", (), "not {}", _is_not),
-    "is_one_of": Comparison("words", (), "one of: {}", _is),
-    "is_none_of": Comparison("words", (), "none of: {}", _is_not),
-    "stated": Comparison("anything", (), "stated", _stated, can_hold=False),
+    "at_least": Comparison("quantity", ("min",), fixed("at least {limit}"), _at_least),
+    "at_most": Comparison("quantity", ("max",), fixed("at most {limit}"), _at_most),
+    "between": Comparison("quantity", ("min", "max"), fixed("{low} to {high}"), _between),
+    "is": Comparison("words", (), "{words}", _is),
+    "is_not": Comparison("words", (), fixed("not {words}"), _is_not),
+    "is_one_of": Comparison("words", (), fixed("one of: {words}"), _is),
+    "is_none_of": Comparison("words", (), fixed("none of: {words}"), _is_not),
+    "stated": Comparison("anything", (), fixed("stated"), _stated, can_hold=False),
 }
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from wallwalk.answers import NO_ENTRIES, Answer, Answers, Entries, Missing
+from wallwalk.answers import NO_ENTRIES, NOT_ANSWERED, Answer, Answers, Entries, Missing
 from wallwalk.climate import Band, Instant
 from wallwalk.errors import quote
 from wallwalk.evidence import Evidence, no_evidence
 from wallwalk.limits import Limit
 from wallwalk.measure import Kinded, Operand, blank
 from wallwalk.measures import MEASURES
-from wallwalk.moments import show_moment
+from wallwalk.moments import show_moments
 from wallwalk.quantities import states_uncertainty, widened
 from wallwalk.questions import SPACE, Question
 from wallwalk.rules import GUARDED, UNKNOWN, Expression, RuleSet
@@ -20,12 +20,14 @@ from wallwalk.spans import Span, length, within
 from wallwalk.survey import Subject, Survey
 from wallwalk.units import MOISTURE
 from wallwalk.values import Interval, Measured, Series, Value, unknown_interval
+from wallwalk.words import fixed, words_in
 
 LOGS = "climate_log"
 """The list of a survey that names its climate logs."""
 
 _LOOKED_BACK = 48 * 3600
 _HIDDEN_NAMED = 3
+_HIDDEN, _PARTLY_HIDDEN = fixed("no log shows {when}"), fixed("no log shows all of {when}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,7 @@ class Facts:
         self._survey = survey
         self._subject = subject
         self._measured: dict[str, Fact] = {}
+        self._words = words_in(rule_set.language)
 
     def __getitem__(self, name: str) -> Fact:
         fact = self._measured.get(name)
@@ -110,7 +113,7 @@ class Facts:
         if expression.word == "logged_at":
             at = climate.at_instant(asked) if isinstance(asked, Instant) else unknown_interval(expression.picked)
             if isinstance(asked, Instant) and climate.logs and not at.is_known:
-                some = "all of " if asked.begins < asked.ends else ""
+                some = _PARTLY_HIDDEN if asked.begins < asked.ends else _HIDDEN
                 self._note_hidden(((asked.begins, asked.ends),), some, trail)
             return (at, *operands)
         seen = self.evidence(expression)
@@ -133,12 +136,13 @@ class Facts:
         ends = max(m.high for m in moments)
         begins = min(m.low for m in moments) if len(moments) > 1 else ends - _LOOKED_BACK
         hidden = [span for span in within(seen.unseen, begins, ends) if length(span) > 0]
-        self._note_hidden(hidden[-_HIDDEN_NAMED:], "", trail)
+        self._note_hidden(hidden[-_HIDDEN_NAMED:], _HIDDEN, trail)
 
-    def _note_hidden(self, hidden: Iterable[Span], some: str, trail: Trail) -> None:
+    def _note_hidden(self, hidden: Iterable[Span], lacking: str, trail: Trail) -> None:
         for span in hidden:
-            shown = " to ".join(dict.fromkeys(show_moment(at, self._survey.zone) for at in span))
-            trail.missing[Missing(LOGS, "Climate logs", f"no log shows {some}{shown}")] = None
+            shown = show_moments(*span, self._survey.zone, self._words)
+            said = self._words.tell(lacking, when=shown)
+            trail.missing[Missing(LOGS, self._words.say("Climate logs"), said)] = None
 
     def _note_other_scales(self, expression: Expression, trail: Trail) -> None:
         """A reading on another scale lacks one on this: say so, for it would look answered."""
@@ -150,8 +154,13 @@ class Facts:
             if not isinstance(value, Interval) or value.kind not in MOISTURE or ".uncertainty." in source.place:
                 continue
             if value.kind != expression.kinded.kind:
-                lacking = f"{value.written} was read; this limit is on the scale {expression.picked}"
-                trail.missing[Missing(source.place, "Reading on another scale", lacking)] = None
+                lacking = self._words.say(
+                    "{reading} was read; this limit is on the scale {scale}",
+                    reading=value.written,
+                    scale=expression.picked,
+                )
+                title = self._words.say("Reading on another scale")
+                trail.missing[Missing(source.place, title, lacking)] = None
 
     def _owner(self, question: Question) -> Subject:
         return self._subject if question.about == self._subject.about else self._survey.space
@@ -198,11 +207,14 @@ class Facts:
                 if due is None and asked is not None:
                     trail.missing[self._missing_in(place, f"{read_with}.calibration_due", asked, answers)] = None
                 if at is None:
-                    trail.missing[Missing(f"{place}.at", "When it was read")] = None
+                    trail.missing[Missing(f"{place}.at", self._words.say("When it was read"))] = None
                 return unknown_interval(value.kind)
             trail.sources[due] = None
             if not _is_before(at.value, due.value):
-                lacking = f"the calibration of {answers[read_with].value.written} is not known to have been good then"
+                lacking = self._words.say(
+                    "the calibration of {instrument} is not known to have been good then",
+                    instrument=answers[read_with].value.written,
+                )
                 trail.missing[Missing(f"{place}.{read_with}", question.title, lacking)] = None
                 return unknown_interval(value.kind)
         if self._rule_set.decision != GUARDED or states_uncertainty(value.written):
@@ -225,7 +237,11 @@ class Facts:
         if asked and through in answers:  # asked of what this entry names, such as the instrument of a reading
             named = answers.get(f"{through}.name")
             if named is None:
-                lacking = f"{quote(answers[through].value.written)} is not in the list of {through}s"
+                lacking = self._words.say(
+                    "{name} is not in the list of {list}",
+                    name=quote(answers[through].value.written),
+                    list=self._words.tell(f"{through}s"),
+                )
                 return Missing(f"{place}.{through}", question.title, lacking)
             return Missing(f"{named.place.removesuffix('.name')}.{asked}", question.title)
         return Missing(f"{place}.{key}", question.title)
@@ -237,10 +253,12 @@ class Facts:
             asked = self._rule_set.questions.questions.get((question.about, roll.counted_by))
             title = asked.title if asked else roll.title
             count = len(entries.entries)
-            lacking = "not answered" if entries.most is None else f"{entries.most} taken, {count} written down"
+            lacking = NOT_ANSWERED
+            if entries.most is not None:
+                lacking = self._words.say("{most} taken, {count} written down", most=entries.most, count=count)
             trail.missing[Missing(place, title, lacking)] = None
         elif not entries.entries:
-            trail.missing[Missing(_place(owner, roll.path), roll.title, "none taken")] = None
+            trail.missing[Missing(_place(owner, roll.path), roll.title, self._words.say("none taken"))] = None
 
 
 def _is_before(one: Value, other: Value) -> bool:

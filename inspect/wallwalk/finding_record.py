@@ -7,30 +7,51 @@ from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from wallwalk.answers import NOT_ANSWERED
 from wallwalk.facts import Fact
 from wallwalk.judging import Compared, Finding, Outcome
 from wallwalk.limits import AnyLimit
 from wallwalk.moments import iso_moment, show_moment
 from wallwalk.rules import PLACEHOLDER, RuleSet
-from wallwalk.survey import Survey
+from wallwalk.survey import Subject, Survey
 from wallwalk.timing import AT_ONCE, NEVER, clears_at, window_of
 from wallwalk.values import Bound, Interval, Measured, OneOf, Verdict
-from wallwalk.wording import show_limit, show_margin, show_requirement, show_value
+from wallwalk.wording import (
+    show_basis,
+    show_limit,
+    show_margin,
+    show_requirement,
+    show_value,
+    told_check,
+    told_limit,
+    told_value,
+)
+from wallwalk.words import IN_ENGLISH, Words, fixed, words_in
 
 Part = Mapping[str, Any]
 
+UNLISTED = (fixed("walls not written down"),)
+"""What the survey reader calls those that nobody wrote down."""
 
-def moment_record(seconds: Bound | None, zone: ZoneInfo | None, *, down: bool = False) -> Part | None:
+
+def moment_record(
+    seconds: Bound | None, zone: ZoneInfo | None, words: Words = IN_ENGLISH, *, down: bool = False
+) -> Part | None:
     """A moment for machines and for people; part seconds go up, or `down` where the moment is a last one."""
     if seconds is None or seconds in (AT_ONCE, NEVER):
         return None
     shown = Fraction(seconds) // 1 if down else seconds
-    return {"at": iso_moment(seconds, zone), "shown": show_moment(shown, zone)}
+    return {"at": iso_moment(seconds, zone), "shown": show_moment(shown, zone, words)}
+
+
+def subject_name(subject: Subject, words: Words) -> str:
+    """What a record calls a subject: by its own name where it is written down."""
+    return subject.name if subject.listed else words.tell(subject.name)
 
 
 def finding_record(rule_set: RuleSet, survey: Survey, finding: Finding) -> Part:
     """All that a record says of `finding` by itself."""
-    rule = finding.rule
+    rule, words = finding.rule, words_in(rule_set.language)
     clears = clears_at(rule_set, survey, finding)
     opens = window_of(rule_set, survey, finding).opens if finding.outcome is Outcome.HOLD and clears == NEVER else NEVER
     return {
@@ -38,7 +59,7 @@ def finding_record(rule_set: RuleSet, survey: Survey, finding: Finding) -> Part:
         "theme": rule.theme,
         "grade": rule.grade,
         "about": finding.subject.about,
-        "subject": finding.subject.name,
+        "subject": subject_name(finding.subject, words),
         "listed": finding.subject.listed,
         "title": rule.title,
         "outcome": finding.outcome.value,
@@ -46,25 +67,29 @@ def finding_record(rule_set: RuleSet, survey: Survey, finding: Finding) -> Part:
         "put_right": rule.put_right,
         "by": rule.by,
         "why": rule.why,
-        "basis": rule.basis,
-        "clears_at": moment_record(clears, survey.zone),
+        "basis": show_basis(rule.basis, words),
+        "clears_at": moment_record(clears, survey.zone, words),
         "waiting_clears_it": clears != NEVER,
-        "not_before": moment_record(opens, survey.zone),
+        "not_before": moment_record(opens, survey.zone, words),
         "compared": [_compared(rule_set, survey, c, finding.facts[c.check.fact]) for c in finding.compared],
-        "missing": _missing(finding),
+        "missing": _missing(finding, words),
     }
 
 
 def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
     """The rule's own sentence, filled in, where something is wrong; what decided, where the rule does not apply."""
+    words = words_in(rule_set.language)
     if finding.outcome is Outcome.HOLD:
         beside: dict[str, list[AnyLimit]] = {}  # every limit of a fact, so that it stays on its own side of each
         for c in finding.compared:
             beside.setdefault(c.check.fact, []).extend(_named(rule_set, c))
         beside |= {name: [] for name in finding.rule.shows}
-        shown = {name: show_value(finding.facts[name].value, near, survey.zone) for name, near in beside.items()}
-        limits = {name: limit.written for name, limit in rule_set.limits.items()} | {
-            limit.name: show_limit(limit, finding.facts[c.check.fact].value)
+        shown = {
+            name: show_value(_told(rule_set, finding.facts[name]), near, survey.zone, words)
+            for name, near in beside.items()
+        }
+        limits = {name: told_limit(limit, rule_set, words).written for name, limit in rule_set.limits.items()} | {
+            limit.name: show_limit(limit, finding.facts[c.check.fact].value, words)
             for c in finding.compared
             for limit in _named(rule_set, c)
         }
@@ -87,26 +112,32 @@ def near_limit_record(rule_set: RuleSet, survey: Survey, finding: Finding, guard
             yield _compared(rule_set, survey, wide, guarded.facts[wide.check.fact])
 
 
-def _missing(finding: Finding) -> list[Part]:
+def _missing(finding: Finding, words: Words) -> list[Part]:
     if finding.outcome is not Outcome.NOT_VERIFIED:
         return []
     wanting = {c.check.fact: None for c in finding.compared if c.verdict is Verdict.NOT_VERIFIED}
     missing = {m: None for name in wanting for m in finding.facts[name].missing}
-    return [{"place": m.place, "title": m.title, "lacking": m.lacking} for m in missing]
+    not_answered = words.tell(NOT_ANSWERED)
+    return [
+        {"place": m.place, "title": m.title, "lacking": not_answered if m.lacking == NOT_ANSWERED else m.lacking}
+        for m in missing
+    ]
 
 
 def _compared(rule_set: RuleSet, survey: Survey, compared: Compared, fact: Fact) -> Part:
-    check = compared.check
+    words = words_in(rule_set.language)
+    check = told_check(compared.check, fact.kinded, rule_set, words)
     limits = _named(rule_set, compared)
-    shown, read_at = show_value(fact.value, limits, survey.zone), _read_at(rule_set, survey, fact)
+    shown = show_value(_told(rule_set, fact), limits, survey.zone, words)
+    read_at = _read_at(rule_set, survey, fact)
     return {
         "fact": fact.name,
         "fact_title": fact.title,
         "comparison": check.word,
         "measured": f"{shown} ({read_at})" if read_at else shown,
-        "required": show_requirement(check, limits, fact.value),
+        "required": show_requirement(check, limits, fact.value, words),
         "limits": list(check.limits),
-        "margin": show_margin(check, limits, fact.value),
+        "margin": show_margin(check, limits, fact.value, words),
         "verdict": compared.verdict.value,
         "decides_applying": compared.decides_applying,
         "value": _value(fact.value),
@@ -126,11 +157,16 @@ def _read_at(rule_set: RuleSet, survey: Survey, fact: Fact) -> str:
 
 
 def _named(rule_set: RuleSet, compared: Compared) -> list[AnyLimit]:
-    return [rule_set.limits[name] for name in compared.check.limits]
+    words = words_in(rule_set.language)
+    return [told_limit(rule_set.limits[name], rule_set, words) for name in compared.check.limits]
+
+
+def _told(rule_set: RuleSet, fact: Fact) -> Measured:
+    return told_value(fact.value, fact.kinded, rule_set, words_in(rule_set.language))
 
 
 def _measured(rule_set: RuleSet, zone: ZoneInfo | None, compared: Compared, fact: Fact) -> str:
-    return show_value(fact.value, _named(rule_set, compared), zone)
+    return show_value(_told(rule_set, fact), _named(rule_set, compared), zone, words_in(rule_set.language))
 
 
 def _value(value: Measured) -> Part:

@@ -8,14 +8,19 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from wallwalk.errors import quote
-from wallwalk.log_rows import LogFaultError, Notes, Row
+from wallwalk.log_rows import NOT_USED, LogFaultError, Notes, Row
 from wallwalk.log_runs import MOST_CELLS, TOO_SOON, Stay, whole
 from wallwalk.units import Unit, show_number
 from wallwalk.values import Bound, Interval
+from wallwalk.words import fixed
 
 _PLAUSIBLE = {"temperature": (Fraction(-50), Fraction(100)), "humidity": (Fraction(0), Fraction(100))}
 """What the air of a room can be, in °C and %RH; a cell that says otherwise is a fault of the logger."""
 
+_IMPLAUSIBLE = {
+    "temperature": fixed("no temperature of a room"),
+    "humidity": fixed("no humidity of a room"),
+}
 _NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{0,30})?")
 
 
@@ -87,17 +92,17 @@ def gather(
     for row in rows:
         seconds = row[0]
         if not begins <= seconds <= ends:
-            notes.add("not from the time it stood here with its calibration good; not used", row[2])
+            notes.add(fixed("not from the time it stood here with its calibration good"), NOT_USED, row[2])
             continue
         if not any(row[1]):  # a mark of the logger's own, such as a button pressed
-            notes.add("nothing measured; not used", row[2])
+            notes.add(fixed("nothing measured"), NOT_USED, row[2])
             continue
         if before is None:
             first = before = row
         elif seconds - before[0] <= too_soon:
             together = _together(row, before, columns, stay)
             if together == before[1]:
-                notes.add("written before; used once", row[2])
+                notes.add(fixed("written before"), fixed("used once"), row[2])
                 continue
             before = (seconds, together, row[2])
         else:
@@ -109,7 +114,7 @@ def gather(
                 for take in each:
                     take(seconds, cell)
             else:
-                notes.add(f"no {one.kind} of a room; not used", row[2])
+                notes.add(_IMPLAUSIBLE[one.kind], NOT_USED, row[2])
     return Gathered(count, None if first is None else first[0], None if before is None else before[0])
 
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from wallwalk.moments import FIRST_YEAR, LAST_YEAR, find_zone, parse_offset
+from wallwalk.words import fixed
 
 SITE = "site"
 """What a survey writes for a logger that keeps the clock of the site, clock changes and all."""
@@ -20,6 +21,9 @@ _ROW = re.compile(
 _HOUR = re.compile(r"(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})(?:[T,]? +|T)(\d{1,2})", re.ASCII)
 
 
+_NO_YEAR = fixed("no year from 1900 to 2199")
+
+
 class RowTimeError(ValueError):
     """A time that says no moment; the message says why, for the list of rows that are not used."""
 
@@ -29,12 +33,16 @@ class SkippedTimeError(RowTimeError):
 
 
 class AnswerWantedError(ValueError):
-    """A log that cannot be read without an answer the survey does not give: `wants` names the question."""
+    """A log that cannot be read without an answer the survey does not give: `wants` names the question.
 
-    def __init__(self, wants: str, lacking: str) -> None:
-        super().__init__(lacking)
+    `lacking` are fixed words with places for `parts`.
+    """
+
+    def __init__(self, wants: str, lacking: str, **parts: str) -> None:
+        super().__init__(lacking.format(**parts))
         self.wants = wants
         self.lacking = lacking
+        self.parts = parts
 
 
 def find_clock(name: str, site: ZoneInfo | None) -> tzinfo | None:
@@ -67,7 +75,7 @@ class RowClock:
         """Seconds since 1970 of a row's time. Raises `RowTimeError` or `AnswerWantedError`."""
         row = _ROW.fullmatch(text)
         if row is None:
-            raise RowTimeError("no date and time")
+            raise RowTimeError(fixed("no date and time"))
         day_hour, minute, second, part, half, offset = row.groups()
         key = (day_hour, half, offset)
         hour = self._hours.get(key)
@@ -77,7 +85,7 @@ class RowClock:
             hour = self._hours[key] = self._hour(day_hour, half, offset)
         into = int(minute) * 60 + int(second or 0)
         if int(minute) > 59 or int(second or 0) > 59:
-            raise RowTimeError("no such time of day")
+            raise RowTimeError(fixed("no such time of day"))
         # Where a clock change lies in the hour, it is told minute by minute.
         seconds = self._by_the_minute(hour, into) if isinstance(hour, str) else hour + into
         return seconds + Fraction(f"0.{part}") if part else seconds
@@ -86,25 +94,25 @@ class RowClock:
         """When that hour begins; or, where the clock changes in it, its local beginning as text."""
         form = _HOUR.fullmatch(day_hour.strip())
         if form is None:
-            raise RowTimeError("no date and time")
+            raise RowTimeError(fixed("no date and time"))
         year, month, day = self._ordered(form[1], form[2], form[3])
         hour = int(form[4])
         if half is not None:
             if not 1 <= hour <= 12:
-                raise RowTimeError("no such time of day")
+                raise RowTimeError(fixed("no such time of day"))
             hour = hour % 12 + (12 if half in "Pp" else 0)
         try:
             local = datetime(year, month, day, hour)
         except ValueError as error:
-            raise RowTimeError("no such date or time of day") from error
+            raise RowTimeError(fixed("no such date or time of day")) from error
         clock = self._clock
         if offset is not None:
             clean = offset.strip()
             clock = parse_offset(clean if ":" in clean or clean in "Zz" else f"{clean[:3]}:{clean[3:]}")
             if clock is None:
-                raise RowTimeError("no such offset")
+                raise RowTimeError(fixed("no such offset"))
         if clock is None:
-            lacking = "the file's times carry no offset, and nothing says what clock they are by"
+            lacking = fixed("the file's times carry no offset, and nothing says what clock they are by")
             raise AnswerWantedError("clock", lacking)
         if not _is_even(local, clock):
             return local.isoformat()
@@ -115,15 +123,16 @@ class RowClock:
             year, month, day = int(first), int(second), int(third)
         else:
             if self._date_order == "year-month-day":
-                raise RowTimeError("no year first, as date_order says")
+                raise RowTimeError(fixed("no year first, as date_order says"))
             if self._date_order is None:
                 shown = f"{first}/{second}/{third}"
-                raise AnswerWantedError("date_order", f"nothing says which number is the month in dates like {shown}")
+                lacking = fixed("nothing says which number is the month in dates like {date}")
+                raise AnswerWantedError("date_order", lacking, date=shown)
             by_month = self._date_order == "month-day-year"
             month, day = (int(first), int(second)) if by_month else (int(second), int(first))
             year = int(third) + (2000 if len(third) == 2 else 0)
         if not FIRST_YEAR <= year <= LAST_YEAR:
-            raise RowTimeError(f"no year from {FIRST_YEAR} to {LAST_YEAR}")
+            raise RowTimeError(_NO_YEAR)
         return year, month, day
 
     def _by_the_minute(self, hour: str, into: int) -> int:
@@ -132,7 +141,7 @@ class RowClock:
         if early.utcoffset() == late.utcoffset():
             return _epoch(early)
         if (early.utcoffset() or timedelta()) > (late.utcoffset() or timedelta()):
-            raise RowTimeError("comes twice on the day of the clock change, so it says no one moment")
+            raise RowTimeError(fixed("comes twice on the day of the clock change, so it says no one moment"))
         raise SkippedTimeError("is skipped by the clock change")
 
 

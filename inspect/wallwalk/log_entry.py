@@ -15,6 +15,7 @@ from wallwalk.log_runs import Stay
 from wallwalk.log_table import Asked, Columns
 from wallwalk.units import UNITS, Unit
 from wallwalk.values import Interval
+from wallwalk.words import fixed
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +70,13 @@ class LogEntry:
         """The clock it keeps, None where nobody says. Raises `LogFaultError` where its header names another."""
         name = self.text("clock")
         if name is not None and name.lower() == SITE and site is None:
-            raise AnswerWantedError("clock", "it keeps the site's clock, and time_zone is not given")
+            raise AnswerWantedError("clock", fixed("it keeps the site's clock, and time_zone is not given"))
         clock = None if name is None else find_clock(name, site)
         if clock is None or columns.offset is None:
             return clock
         now = datetime(1970, 1, 1)  # a clock without changes is the same on any day
-        fixed = isinstance(clock, timezone) or str(clock) in {"UTC", "Etc/UTC"}
-        if not fixed or clock.utcoffset(now) != parse_named_offset(columns.offset).utcoffset(now):
+        never_changes = isinstance(clock, timezone) or str(clock) in {"UTC", "Etc/UTC"}
+        if not never_changes or clock.utcoffset(now) != parse_named_offset(columns.offset).utcoffset(now):
             found = f"is not the clock that the header names, {columns.offset.strip()}"
             raise LogFaultError(0, found, "write that offset, such as -05:00 or UTC", "clock")
         return clock

@@ -19,9 +19,12 @@ from typing import TextIO
 from wallwalk.errors import quote
 from wallwalk.log_clock import RowClock, RowTimeError, SkippedTimeError
 from wallwalk.log_table import SEPARATORS, Asked, Columns, find_columns
+from wallwalk.words import fixed
 
 LONGEST_LINE = 1 << 16
 MOST_LINES_NAMED = 5
+
+NOT_USED = fixed("not used")
 
 Row = tuple[Fraction | int, tuple[str, str], int]
 """Seconds since 1970, temperature and humidity as written (empty where there is none), and the line."""
@@ -52,8 +55,9 @@ class Notes:
     lines: dict[str, list[int]] = field(default_factory=dict)
     counts: dict[str, int] = field(default_factory=dict)
 
-    def add(self, what: str, line: int) -> None:
-        """One more row of that kind."""
+    def add(self, matter: str, done: str, line: int) -> None:
+        """One more row of that kind: what is the matter with it, and what was done with it."""
+        what = f"{matter}; {done}"
         self.counts[what] = self.counts.get(what, 0) + 1
         if self.counts[what] <= MOST_LINES_NAMED:
             self.lines.setdefault(what, []).append(line)
@@ -121,7 +125,7 @@ def _for_disk(rows: Iterable[Row], notes: Notes) -> Iterator[tuple[int, str, str
     before: Fraction | int | None = None
     for seconds, (temperature, humidity), line in rows:
         if before is not None and seconds < before:
-            notes.add("earlier than the row before it; sorted by time", line)
+            notes.add(fixed("earlier than the row before it"), fixed("sorted by time"), line)
         before = seconds
         yield int(seconds * 1_000_000), temperature, humidity, line
 
@@ -141,11 +145,11 @@ def _rows(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterat
                 if len(fields) != count and len(fields) == count + 1 and fields[0].strip().isdecimal():
                     del fields[0]  # some loggers number their rows and give that column no name
                 if len(fields) > count and any(fields[count:]):
-                    notes.add("more fields than the header names; not used", header + reader.line_num)
+                    notes.add(fixed("more fields than the header names"), NOT_USED, header + reader.line_num)
                     continue
                 if len(fields) <= needed:
                     if any(fields):
-                        notes.add("too few fields; not used", header + reader.line_num)
+                        notes.add(fixed("too few fields"), NOT_USED, header + reader.line_num)
                     continue
                 written = fields[time].strip()
                 if date != time:
@@ -175,5 +179,5 @@ def _seconds(clock: RowClock, written: str, line: int, notes: Notes) -> Fraction
         instead = "write clock: and the offset that the logger keeps, such as -06:00"
         raise LogFaultError(line, found, instead) from error
     except RowTimeError as error:
-        notes.add(f"{error}; not used", line)
+        notes.add(str(error), NOT_USED, line)
         return None

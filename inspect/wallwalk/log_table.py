@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from wallwalk.errors import quote
 from wallwalk.log_clock import AnswerWantedError
+from wallwalk.words import fixed
 
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 HEADER_WITHIN = 50
@@ -37,6 +38,17 @@ _PLAIN_WORDS = {
     "hr", "rel", "deg", "degc", "degf", "degrees", "celsius", "fahrenheit", "c", "f", "in", "lgr", "sen", "s", "n",
 }  # fmt: skip
 """The words that a name may hold to be plainly the air's temperature or humidity; with any other it has to be named."""
+
+
+_NO_TIMES = fixed("no line names one column of times; the longest of the first lines: {names}")
+_NO_TIMES_AT_ALL = fixed("no line names one column of times; the longest of the first lines: nothing")
+_NO_COLUMN = fixed("no line names one column {name}; the longest of the first lines: {names}")
+_NO_COLUMN_AT_ALL = fixed("no line names one column {name}; the longest of the first lines: nothing")
+_NOT_NAMED = fixed("the file has no one column {name}; its columns: {names}")
+_NOT_PLAIN = {
+    "temperature": fixed("the file has no one column that is plainly temperature; its columns: {names}"),
+    "humidity": fixed("the file has no one column that is plainly humidity; its columns: {names}"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +97,12 @@ def find_columns(lines: Iterable[str], asked: Asked) -> Columns:
         if len(names) > len(at):
             return _columns(names, separator, number, at, asked)
     longest = max((names for _, _, names in rows), key=len, default=[])
-    named = ", ".join(quote(name, 30) for name in longest[:12]) or "nothing"
-    what = "one column of times" if asked.at is None else f"one column {quote(asked.at)}"
-    raise AnswerWantedError("columns.at", f"no line names {what}; the longest of the first lines: {named}")
+    named = _listed(longest[:12])
+    if asked.at is not None:
+        raise AnswerWantedError(
+            "columns.at", _NO_COLUMN if named else _NO_COLUMN_AT_ALL, name=quote(asked.at), names=named
+        )
+    raise AnswerWantedError("columns.at", _NO_TIMES if named else _NO_TIMES_AT_ALL, names=named)
 
 
 def _names(fields: list[str]) -> bool:
@@ -104,8 +119,10 @@ def _columns(names: list[str], separator: str, line: int, at: tuple[int, ...], a
     named = {i for name in (asked.temperature, asked.humidity) if name is not None for i in _called(names, name)}
     strange = any(i not in named and _is_strange(name) for i, name in enumerate(names))
     if asked.at is None and strange:  # one of them may be the time, too
-        lacking = f"not every column is plain, so the time has to be named; the columns: {_listed(names)}"
-        wanting = {q: AnswerWantedError("columns.at", lacking) for q in ("temperature", "humidity")}
+        lacking = fixed("not every column is plain, so the time has to be named; the columns: {names}")
+        wanting = {
+            q: AnswerWantedError("columns.at", lacking, names=_listed(names)) for q in ("temperature", "humidity")
+        }
         wanting |= {q: _wanted(q, names, asked) for q in wanting if getattr(asked, q) is None}
         return Columns(separator, line, len(names), at, {}, {}, None, None, wanting)
     found = {quantity: places for quantity, places in _quantities(names, asked).items() if len(places) == 1}
@@ -134,9 +151,10 @@ def _is_strange(name: str) -> bool:
 
 def _wanted(quantity: str, names: list[str], asked: Asked) -> AnswerWantedError:
     named: str | None = getattr(asked, quantity)
-    what = f"no one column {quote(named)}" if named is not None else f"no one column that is plainly {quantity}"
-    lacking = f"the file has {what}; its columns: {_listed(names)}"
-    return AnswerWantedError(f"columns.{quantity}", lacking)
+    where, listed = f"columns.{quantity}", _listed(names)
+    if named is not None:
+        return AnswerWantedError(where, _NOT_NAMED, name=quote(named), names=listed)
+    return AnswerWantedError(where, _NOT_PLAIN[quantity], names=listed)
 
 
 def _listed(names: list[str]) -> str:

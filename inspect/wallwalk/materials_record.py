@@ -11,6 +11,7 @@ from wallwalk.rules import Material, RuleSet
 from wallwalk.survey import Survey
 from wallwalk.values import NO_HIGH, Interval, Measured, OneOf
 from wallwalk.wording import NOT_KNOWN, show_value
+from wallwalk.words import words_in
 
 
 def materials_record(rule_set: RuleSet, survey: Survey) -> Iterator[dict[str, Any]]:
@@ -18,7 +19,7 @@ def materials_record(rule_set: RuleSet, survey: Survey) -> Iterator[dict[str, An
 
     `proof`: whether a number of pieces is `exact`, or lies between proven `bounds`; empty for what is no number.
     """
-    facts = Facts(rule_set, survey, survey.space)
+    facts, words = Facts(rule_set, survey, survey.space), words_in(rule_set.language)
     for row in rule_set.materials:
         used = facts[row.used].value if row.used else None
         if isinstance(used, OneOf) and used.possible == frozenset({"no"}):
@@ -29,11 +30,11 @@ def materials_record(rule_set: RuleSet, survey: Survey) -> Iterator[dict[str, An
             continue
         yield {
             "title": row.title,
-            "needed": NOT_KNOWN if _is_open(needed) else show_value(needed),
+            "needed": words.tell(NOT_KNOWN) if _is_open(needed) else show_value(needed, (), None, words),
             "proof": _proof(needed),
-            "here": show_value(here),
+            "here": show_value(here, (), None, words),
             "lots": list(_lots(rule_set, survey, row)),
-            "offcuts": "" if offcuts is None or _is_open(offcuts) else show_value(offcuts),
+            "offcuts": "" if offcuts is None or _is_open(offcuts) else show_value(offcuts, (), None, words),
         }
 
 
@@ -53,6 +54,7 @@ def _lots(rule_set: RuleSet, survey: Survey, row: Material) -> Iterator[dict[str
     named, counted = (rule_set.facts[name].expression.question if name else None for name in (row.lots, row.by_lot))
     if named is None or counted is None:
         return
+    not_known = words_in(rule_set.language).tell(NOT_KNOWN)
     for entry in survey.space.rolls.get(named.roll, NO_ENTRIES).entries:
         lot, amount = (entry.get(asked.path.removeprefix(f"{named.roll}.")) for asked in (named, counted))
-        yield {"lot": lot.value.written if lot else NOT_KNOWN, "amount": amount.value.written if amount else NOT_KNOWN}
+        yield {"lot": lot.value.written if lot else not_known, "amount": amount.value.written if amount else not_known}

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from wallwalk.errors import quote
 from wallwalk.quantities import UnitError
 from wallwalk.values import Interval
+from wallwalk.words import IN_ENGLISH, Words
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 
@@ -95,14 +96,20 @@ def parse_last_day(text: str, zone: ZoneInfo | None) -> Interval:
     return Interval("moment", end, end, "", clean)
 
 
-def show_moment(seconds: Fraction | float, zone: ZoneInfo | None) -> str:
+def show_moment(seconds: Fraction | float, zone: ZoneInfo | None, words: Words = IN_ENGLISH) -> str:
     """A moment for people: `Tue 10 Mar 2026 08:00`, with seconds where it has some; UTC where no zone is known."""
     at = _from_seconds(seconds).astimezone(zone or UTC)
-    days = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-    months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
     form = "%H:%M:%S" if at.second else "%H:%M"
-    shown = f"{days[at.weekday()]} {at.day} {months[at.month - 1]} {at.year} {at:{form}}"
+    shown = f"{words.show_day(at)} {at:{form}}"
     return shown if zone is not None else f"{shown} UTC"
+
+
+def show_moments(
+    first: Fraction | float, last: Fraction | float, zone: ZoneInfo | None, words: Words = IN_ENGLISH
+) -> str:
+    """From one moment to another for people; the one where they are shown alike."""
+    begins, ends = (show_moment(at, zone, words) for at in (first, last))
+    return begins if begins == ends else words.say("{low} to {high}", low=begins, high=ends)
 
 
 def iso_moment(seconds: Fraction | float, zone: ZoneInfo | None) -> str:

@@ -18,9 +18,12 @@ from wallwalk.overlay_reader import Overlay
 from wallwalk.proving import moved_a_step, rule_faults, try_example
 from wallwalk.rules import Check, FactExample, FactRule, OverlayUsed, Override, Place, Rule, RuleSet, checks
 from wallwalk.values import Interval
+from wallwalk.wording import limit_title, show_basis, told_limit
+from wallwalk.words import fixed, words_in
 from wallwalk.yamlio import Path_
 
 LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
+_ASKED, _NOT_ASKED = fixed("asked"), fixed("not asked")
 _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
 """What an inspector has to see first: where a project relaxed what the rule set asks."""
 
@@ -42,14 +45,22 @@ def put_over(base: RuleSet, overlay: Overlay) -> RuleSet:
     """`base` with `overlay` over it, not yet proven."""
     limits, document = {**base.limits, **overlay.limits}, overlay.document
     overrides: list[Override] = []
+    words = words_in(base.language)
     for changed in overlay.changed:
         was, now = base.limits[changed.limit.name], changed.limit
         way = way_of(base, was, now)
-        history = f"{was.written} ({was.basis}), until {overlay.title}: {changed.because}"
+        before, after = (told_limit(limit, base, words).written for limit in (was, now))
+        history = words.say(
+            "{was} ({basis}), until {overlay}: {because}",
+            was=before,
+            basis=show_basis(was.basis, words),
+            overlay=overlay.title,
+            because=changed.because,
+        )
         limits[now.name] = replace(now, history=(*was.history, history))
-        title = now.name.replace("_", " ").capitalize()
+        title = limit_title(now.name, words)
         overrides.append(
-            Override("limit", now.name, title, was.written, now.written, way, changed.because, now.basis, overlay.title)
+            Override("limit", now.name, title, before, after, way, changed.because, now.basis, overlay.title)
         )
     overrides += _added_and_dropped(base, overlay)
     rules = {name: _with_flips(rule, overlay) for name, rule in base.rules.items()}
@@ -78,14 +89,15 @@ def _places(overlay: Overlay) -> Iterator[tuple[str, Place]]:
 
 
 def _added_and_dropped(base: RuleSet, overlay: Overlay) -> Iterator[Override]:
+    asked, not_asked = (words_in(base.language).tell(text) for text in (_ASKED, _NOT_ASKED))
     for dropped in overlay.dropped:
         rule = base.rules[dropped.rule]
         yield Override(
             "rule dropped",
             rule.name,
             rule.title,
-            "asked",
-            "not asked",
+            asked,
+            not_asked,
             LOOSER,
             dropped.because,
             dropped.basis,
@@ -94,7 +106,7 @@ def _added_and_dropped(base: RuleSet, overlay: Overlay) -> Iterator[Override]:
     for rule in overlay.rules.values():
         because = overlay.because[rule.name]
         yield Override(
-            "rule added", rule.name, rule.title, "not asked", "asked", TIGHTER, because, rule.basis, overlay.title
+            "rule added", rule.name, rule.title, not_asked, asked, TIGHTER, because, rule.basis, overlay.title
         )
 
 

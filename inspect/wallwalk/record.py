@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 import wallwalk
 from wallwalk.climate_record import climate_record, clocks_record
-from wallwalk.finding_record import finding_record, moment_record, near_limit_record
+from wallwalk.finding_record import finding_record, moment_record, near_limit_record, subject_name
 from wallwalk.judging import Finding, verdict_of
 from wallwalk.limits import Limit, WordLimit
 from wallwalk.materials_record import materials_record
@@ -21,7 +21,8 @@ from wallwalk.steps import plan_steps
 from wallwalk.survey import START, Survey
 from wallwalk.timing import EarliestStart, earliest_start
 from wallwalk.values import Interval
-from wallwalk.wording import show_value
+from wallwalk.wording import show_basis, show_choice, show_value, told_limit
+from wallwalk.words import Words, words_in
 
 FORM = 1
 """The number of the record's form; it goes up when a field changes its meaning."""
@@ -40,24 +41,25 @@ def build_record(
 
     `guarded`: the same findings as a guarded decision comes to, where `findings` are of a simple one.
     """
-    zone = survey.zone
+    zone, words = survey.zone, words_in(rule_set.language)
     earliest = earliest_start(rule_set, survey, findings)
     start = survey.answer(START)
     planned = start.value if start is not None and isinstance(start.value, Interval) else None
     steps = () if planned is None else plan_steps(rule_set, survey, findings, planned)
     return {
         "form": FORM,
+        "language": rule_set.language,
         "tool": {"name": "wallwalk", "version": wallwalk.__version__},
         "survey": {"file": file_name(survey.file), "sha256": survey.sha256},
         "rule_set": _rule_set(rule_set),
-        "heading": heading_of(survey),
-        "evaluated_for": _evaluated_for(survey, start_given),
+        "heading": heading_of(rule_set, survey),
+        "evaluated_for": _evaluated_for(survey, start_given, words),
         "verdict": verdict_of(findings).value,
-        "earliest_start": _earliest(earliest, zone),
+        "earliest_start": _earliest(earliest, zone, words),
         "subjects": [
             {
                 "about": s.about,
-                "name": s.name,
+                "name": subject_name(s, words),
                 "place": s.place,
                 "listed": s.listed,
                 "declared": s.declared,
@@ -67,7 +69,7 @@ def build_record(
         ],
         "limits": list(_limits(rule_set, findings)),
         "climate": climate_record(rule_set, survey, steps),
-        "clocks": clocks_record(steps, zone),
+        "clocks": clocks_record(steps, zone, words),
         "materials": list(materials_record(rule_set, survey)),
         "findings": [
             {**finding_record(rule_set, survey, f), "near_limit": list(near_limit_record(rule_set, survey, f, other))}
@@ -82,6 +84,7 @@ def file_name(file: str) -> str:
 
 
 def _rule_set(rule_set: RuleSet) -> Record:
+    words = words_in(rule_set.language)
     return {
         "name": rule_set.name,
         "title": rule_set.title,
@@ -99,14 +102,17 @@ def _rule_set(rule_set: RuleSet) -> Record:
             {"title": o.title, "file": file_name(o.file), "revision": o.revision, "sha256": o.sha256}
             for o in rule_set.overlays
         ],
-        "overrides": [asdict(o) for o in rule_set.overrides],
-        "changes": [{"date": c.date, "what": c.what, "why": c.why, "basis": c.basis} for c in rule_set.changes],
+        "overrides": [{**asdict(o), "basis": show_basis(o.basis, words)} for o in rule_set.overrides],
+        "changes": [
+            {"date": c.date, "what": c.what, "why": c.why, "basis": show_basis(c.basis, words)}
+            for c in rule_set.changes
+        ],
     }
 
 
-def heading_of(survey: Survey) -> Record:
+def heading_of(rule_set: RuleSet, survey: Survey) -> Record:
     """What a record says of the project, the space and the walk; empty where the survey does not."""
-    walked = survey.answer("walk.at")
+    walked, words = survey.answer("walk.at"), words_in(rule_set.language)
     return {
         "project": survey.text("project.name"),
         "project_number": survey.text("project.number"),
@@ -117,48 +123,49 @@ def heading_of(survey: Survey) -> Record:
         "level": survey.text("space.level"),
         "area_covered": survey.text("space.area_covered"),
         "notes": survey.text("space.notes"),
-        "walked_at": show_value(walked.value, (), survey.zone) if walked else "",
+        "walked_at": show_value(walked.value, (), survey.zone, words) if walked else "",
         "walked_by": survey.text("walk.by"),
-        "walked_as": survey.text("walk.role"),
+        "walked_as": show_choice(survey.text("walk.role"), rule_set, words),
         "company": survey.text("walk.company"),
         "time_zone": survey.text("time_zone"),
     }
 
 
-def _evaluated_for(survey: Survey, start_given: str) -> Record | None:
+def _evaluated_for(survey: Survey, start_given: str, words: Words) -> Record | None:
     start = survey.answer(START)
     if start is None or not isinstance(start.value, Interval):
         return None
     return {
         "from": iso_moment(start.value.low, survey.zone),
         "to": iso_moment(start.value.high, survey.zone),
-        "shown": show_value(start.value, (), survey.zone),
+        "shown": show_value(start.value, (), survey.zone, words),
         "given_by": start_given,
         "written": start.value.written,
     }
 
 
-def _earliest(earliest: EarliestStart, zone: ZoneInfo | None) -> Record:
+def _earliest(earliest: EarliestStart, zone: ZoneInfo | None, words: Words) -> Record:
     return {
-        "at": moment_record(earliest.at, zone),
-        "until": moment_record(earliest.until, zone, down=True),
-        "lapses": earliest.lapses and _named_finding(earliest.lapses),
+        "at": moment_record(earliest.at, zone, words),
+        "until": moment_record(earliest.until, zone, words, down=True),
+        "lapses": earliest.lapses and _named_finding(earliest.lapses, words),
         "by_waiting": earliest.by_waiting,
-        "open_then": [_named_finding(f) for f in earliest.open_then],
+        "open_then": [_named_finding(f, words) for f in earliest.open_then],
     }
 
 
-def _named_finding(finding: Finding) -> Record:
+def _named_finding(finding: Finding, words: Words) -> Record:
     return {
         "rule": finding.rule.name,
         "title": finding.rule.title,
-        "subject": finding.subject.name,
+        "subject": subject_name(finding.subject, words),
         "outcome": finding.outcome.value,
     }
 
 
 def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record]:
     users: dict[str, dict[str, None]] = {}
+    words = words_in(rule_set.language)
     for finding in findings:
         for compared in finding.compared:
             for name in compared.check.limits:
@@ -167,10 +174,10 @@ def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record
         if limit.name in users:
             yield {
                 "name": limit.name,
-                "written": limit.written,
+                "written": told_limit(limit, rule_set, words).written,
                 "kind": limit.kind if isinstance(limit, Limit) else "words",
                 "words": list(limit.words) if isinstance(limit, WordLimit) else [],
-                "basis": limit.basis,
+                "basis": show_basis(limit.basis, words),
                 "history": list(limit.history),
                 "used_by": list(users[limit.name]),
             }

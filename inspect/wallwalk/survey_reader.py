@@ -21,7 +21,8 @@ from wallwalk.values import Interval, OneOf, Value
 from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 
 _UNKNOWN = "unknown"
-_RESERVED = {SPACE, "The space", "walls not written down"}
+_RESERVED = {SPACE, "The space", "walls not written down", "El espacio", "paredes sin anotar"}
+"""What reports call the space and the walls that nobody wrote down, in any language."""
 
 Lends = Mapping[str, Mapping[str, Answers]]
 """By list, the entries that a reading may refer to, by name."""

@@ -2,39 +2,54 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from wallwalk.comparisons import COMPARISONS
-from wallwalk.limits import AnyLimit, Limit
+from wallwalk.limits import AnyLimit, Limit, WordLimit
+from wallwalk.measure import Kinded
 from wallwalk.moments import show_moment
-from wallwalk.rules import Check
+from wallwalk.rules import Check, RuleSet
 from wallwalk.units import BASE, in_unit, show_number, with_unit
-from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series, Value
+from wallwalk.words import IN_ENGLISH, Words, fixed
 
-NOT_KNOWN = "not known"
+NOT_KNOWN = fixed("not known")
 _MOST_DIGITS = 9
 _SMALLER = {"ft": "in", "m": "mm"}
 _WELL_UNDER = Fraction(1, 2)
 _FINER = {"h": ("min", 60), "d": ("h", 24)}
+_JUST_UNDER, _JUST_OVER = fixed("just under {limit}"), fixed("just over {limit}")
+_SPAN = (fixed("{value} or less"), fixed("{value} or more"))
+_TIME = (fixed("{value} or earlier"), fixed("{value} or later"))
+_TRUTHS = (fixed("yes"), fixed("no"))
+_SOURCES = (
+    fixed("common practice"),
+    fixed("from memory"),
+    fixed("published:"),
+    fixed("as quoted in trade literature:"),
+)
 
 
-def show_value(value: Measured, limits: Iterable[AnyLimit] = (), zone: ZoneInfo | None = None) -> str:
+def show_value(
+    value: Measured, limits: Iterable[AnyLimit] = (), zone: ZoneInfo | None = None, words: Words = IN_ENGLISH
+) -> str:
     """A fact for people: as written where it was written, else in the unit of the limits it is compared with."""
     if isinstance(value, Series):
-        return _show_series(value, zone)
+        return _show_series(value, zone, words)
     if isinstance(value, OneOf):
-        return " or ".join(sorted(value.possible)) if value.possible else NOT_KNOWN
+        return words.say(" or ").join(sorted(value.possible)) if value.possible else words.tell(NOT_KNOWN)
     if value.written and value.kind != "moment":
         return value.written
     if not value.is_known and value.low == NO_LOW and value.high == NO_HIGH:
-        return NOT_KNOWN
+        return words.tell(NOT_KNOWN)
     if value.kind == "moment":
-        return _show_span(value, lambda bound: show_moment(bound, zone), ("or earlier", "or later"))
+        return _show_span(value, lambda bound: show_moment(bound, zone, words), words, _TIME)
     beside = [limit for limit in limits if isinstance(limit, Limit) and limit.kind == value.kind]
     unit = beside[0].unit if beside else _fitting_unit(value)
-    return _show_span(value, lambda bound: show_amount(bound, value.kind, unit, beside))
+    return _show_span(value, lambda bound: show_amount(bound, value.kind, unit, beside, words), words)
 
 
 def _fitting_unit(value: Interval) -> str:
@@ -45,24 +60,24 @@ def _fitting_unit(value: Interval) -> str:
     return _SMALLER[unit] if small else unit
 
 
-def _show_series(series: Series, zone: ZoneInfo | None) -> str:
-    shown = "; ".join(show_value(item, (), zone) for item in series.items)
-    return shown or NOT_KNOWN
+def _show_series(series: Series, zone: ZoneInfo | None, words: Words) -> str:
+    shown = "; ".join(show_value(item, (), zone, words) for item in series.items)
+    return shown or words.tell(NOT_KNOWN)
 
 
-def _show_span(value: Interval, show: object, further: tuple[str, str] = ("or less", "or more")) -> str:
+def _show_span(value: Interval, show: object, words: Words, further: tuple[str, str] = _SPAN) -> str:
     if not callable(show):
         raise TypeError("a span is shown by a function")
     if value.low == value.high:
         return str(show(value.low))
     if value.high == NO_HIGH:
-        return f"{show(value.low)} {further[1]}"
+        return words.tell(further[1], value=show(value.low))
     if value.low == NO_LOW:
-        return f"{show(value.high)} {further[0]}"
-    return f"{show(value.low)} to {show(value.high)}"
+        return words.tell(further[0], value=show(value.high))
+    return words.say("{low} to {high}", low=show(value.low), high=show(value.high))
 
 
-def show_amount(bound: Bound, kind: str, unit: str, beside: Iterable[Limit] = ()) -> str:
+def show_amount(bound: Bound, kind: str, unit: str, beside: Iterable[Limit] = (), words: Words = IN_ENGLISH) -> str:
     """A number with its unit, to as many digits as keep it on its own side of every limit beside it.
 
     Where no number of at most nine decimals does, it is told from that limit: `just under 24 h`.
@@ -76,9 +91,10 @@ def show_amount(bound: Bound, kind: str, unit: str, beside: Iterable[Limit] = ()
         digits += 1
         if digits > _MOST_DIGITS:
             mark, limit = crossed
-            side = "" if exact == mark else "just under " if exact < mark else "just over "
-            return side + limit.written
-    return with_unit(show_number(exact, digits), unit)
+            if exact == mark:
+                return limit.written
+            return words.tell(_JUST_UNDER if exact < mark else _JUST_OVER, limit=limit.written)
+    return with_unit(words.show_numeral(show_number(exact, digits)), unit)
 
 
 def _in_two_units(exact: Bound, unit: str) -> str:
@@ -97,34 +113,90 @@ def _crossed(exact: Bound, rounded: Bound, marks: Iterable[tuple[Bound, Limit]])
     return next((m for m in marks if (exact < m[0], exact == m[0]) != (rounded < m[0], rounded == m[0])), None)
 
 
-def show_requirement(check: Check, limits: Iterable[AnyLimit], value: Measured) -> str:
-    """What a comparison asks for: `at least 24 h`; with the fact's own unit in brackets where it has another."""
-    comparison = COMPARISONS[check.word]
-    named = list(limits)
+def show_comparison(word: str, limits: Sequence[str], listed: Sequence[str], words: Words = IN_ENGLISH) -> str:
+    """What a comparison asks for, of `limits` as written or of `listed` words: `at least 24 h`."""
+    comparison = COMPARISONS[word]
     if comparison.compares == "words":
-        return comparison.phrase.format(", ".join(check.words) or named[0].written)
-    shown = comparison.phrase.format(*(limit.written for limit in named))
+        return words.tell(comparison.phrase, words=", ".join(listed) or limits[0])
+    places = ("low", "high") if len(comparison.sides) > 1 else ("limit",)
+    return words.tell(comparison.phrase, **dict(zip(places, limits, strict=False)))
+
+
+def show_basis(basis: str, words: Words) -> str:
+    """Where a number or a rule comes from; what was published, or where, stays as its author wrote it."""
+    source = next((s for s in _SOURCES if basis.startswith(s)), "")
+    return words.tell(source) + basis.removeprefix(source) if source else basis
+
+
+def limit_title(name: str, words: Words) -> str:
+    """What a report calls a limit: its name in words, which are English; in another language the name as it is."""
+    return name if words.locale else name.replace("_", " ").capitalize()
+
+
+def show_choice(word: str, rule_set: RuleSet, words: Words) -> str:
+    """A word that a survey may choose, or its yes or no, as the language of the rule set calls it."""
+    return rule_set.questions.words.get(word) or (words.tell(word) if word in _TRUTHS else word)
+
+
+def told_value(value: Measured, kinded: Kinded, rule_set: RuleSet, words: Words) -> Measured:
+    """`value` with its words as the language calls them where they are a choice; free text stays as written."""
+    if kinded.kind not in {"choice", "truth"}:
+        return value
+    if isinstance(value, Series):
+        items: tuple[Value, ...] = tuple(_told_words(i, rule_set, words) for i in value.items)
+        return replace(value, items=items)
+    return _told_words(value, rule_set, words)
+
+
+def _told_words(value: Value, rule_set: RuleSet, words: Words) -> Value:
+    if not isinstance(value, OneOf) or value.possible is None:
+        return value
+    return replace(value, possible=frozenset(show_choice(word, rule_set, words) for word in value.possible))
+
+
+def told_check(check: Check, kinded: Kinded, rule_set: RuleSet, words: Words) -> Check:
+    """`check` with the words it asks for as the language calls them."""
+    if kinded.kind not in {"choice", "truth"}:
+        return check
+    return replace(check, words=tuple(show_choice(word, rule_set, words) for word in check.words))
+
+
+def told_limit(limit: AnyLimit, rule_set: RuleSet, words: Words) -> AnyLimit:
+    """`limit` with its words, where it has some, as the language calls them."""
+    if not isinstance(limit, WordLimit):
+        return limit
+    return replace(limit, words=tuple(show_choice(word, rule_set, words) for word in limit.words))
+
+
+def show_requirement(check: Check, limits: Iterable[AnyLimit], value: Measured, words: Words = IN_ENGLISH) -> str:
+    """What a comparison asks for: `at least 24 h`; with the fact's own unit in brackets where it has another."""
+    named = list(limits)
+    shown = show_comparison(check.word, [limit.written for limit in named], check.words, words)
+    if COMPARISONS[check.word].compares == "words":
+        return shown
     if not isinstance(value, Interval) or value.unit in {
         "",
         *(limit.unit for limit in named if isinstance(limit, Limit)),
     }:
         return shown
     numbers = [limit for limit in named if isinstance(limit, Limit)]
-    ends = _ends(value)
-    other = [show_amount(limit.amount, limit.kind, value.unit, ends) for limit in numbers if value.written]
-    return f"{shown} ({' to '.join(other)})" if other else shown
+    ends = _ends(value, words)
+    other = [show_amount(limit.amount, limit.kind, value.unit, ends, words) for limit in numbers if value.written]
+    if len(other) > 1:
+        other = [words.say("{low} to {high}", low=other[0], high=other[1])]
+    return f"{shown} ({other[0]})" if other else shown
 
 
-def show_limit(limit: AnyLimit, value: Measured) -> str:
+def show_limit(limit: AnyLimit, value: Measured, words: Words = IN_ENGLISH) -> str:
     """A limit as written; with the unit of the fact beside it in brackets where the fact is written in another."""
     if not isinstance(limit, Limit) or not isinstance(value, Interval) or not value.written:
         return limit.written
     if value.unit in {"", limit.unit} or value.kind != limit.kind:
         return limit.written
-    return f"{limit.written} ({show_amount(limit.amount, limit.kind, value.unit, _ends(value))})"
+    return f"{limit.written} ({show_amount(limit.amount, limit.kind, value.unit, _ends(value, words), words)})"
 
 
-def _ends(value: Interval) -> list[Limit]:
+def _ends(value: Interval, words: Words) -> list[Limit]:
     """The ends of a fact as marks, so that a limit shown in the fact's unit keeps to its own side of them."""
     return [
         Limit(
@@ -133,7 +205,7 @@ def _ends(value: Interval) -> list[Limit]:
             end,
             Fraction(1),
             value.unit,
-            value.written if value.low == value.high else show_amount(end, value.kind, value.unit),
+            value.written if value.low == value.high else show_amount(end, value.kind, value.unit, (), words),
             "",
         )
         for end in (value.low, value.high)
@@ -141,7 +213,7 @@ def _ends(value: Interval) -> list[Limit]:
     ]
 
 
-def show_margin(check: Check, limits: Iterable[AnyLimit], value: Measured) -> str:
+def show_margin(check: Check, limits: Iterable[AnyLimit], value: Measured, words: Words = IN_ENGLISH) -> str:
     """How far inside (+) or outside (-) its limit the nearest end of a fact lies; empty where that has no number."""
     numbers = [limit for limit in limits if isinstance(limit, Limit)]
     sides = COMPARISONS[check.word].sides
@@ -156,5 +228,5 @@ def show_margin(check: Check, limits: Iterable[AnyLimit], value: Measured) -> st
     kind = "temperature difference" if value.kind == "temperature" else value.kind
     unit = numbers[0].unit if kind != "adhesion" else "B"
     zero = Limit("", kind, Fraction(0), Fraction(1), unit, with_unit("0", unit), "")
-    shown = show_amount(least, kind, unit, [zero])
+    shown = show_amount(least, kind, unit, [zero], words)
     return f"+{shown}" if least > 0 and shown[0].isdigit() else shown

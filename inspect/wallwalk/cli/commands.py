@@ -11,6 +11,7 @@ import wallwalk
 from wallwalk.cli.filed import sign, verify
 from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, paper_option, write_outputs
 from wallwalk.cli.stopping import Group, speak_any_terminal
+from wallwalk.languages import ENGLISH, LANGUAGES
 from wallwalk.resources import DEFAULT_RULE_SET
 
 EPILOG = "Exit codes: 0 pass; 1 hold, also when only something not verified holds it; 2 input or usage error."
@@ -27,6 +28,15 @@ overlay_option = click.option(
 )
 start_option = click.option(
     "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
+)
+
+lang_option = click.option(
+    "--lang",
+    "language",
+    type=click.Choice(LANGUAGES),
+    default=ENGLISH,
+    show_default=True,
+    help="Language of what is reported.",
 )
 
 
@@ -51,6 +61,7 @@ def main() -> None:
 @overlay_option
 @start_option
 @paper_option
+@lang_option
 def check(
     survey: Path,
     outputs: tuple[Path, ...],
@@ -58,13 +69,14 @@ def check(
     overlays: tuple[Path, ...],
     start: str | None,
     paper: str,
+    language: str,
 ) -> None:
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
     from wallwalk.cli.starting import parse_start, read_inputs
     from wallwalk.report.terminal import render_terminal
 
-    read, rule_set = read_inputs(survey, rules_name, overlays)
+    read, rule_set = read_inputs(survey, rules_name, overlays, language)
     record = check_survey(read, rule_set, parse_start(start, read))
     click.echo(render_terminal(record), nl=False)
     if outputs:
@@ -89,6 +101,7 @@ def check(
 @overlay_option
 @click.option("--start", metavar="MOMENT", help="Plan for this start instead of the survey's planned_start.")
 @paper_option
+@lang_option
 def plan(
     survey: Path,
     outputs: tuple[Path, ...],
@@ -96,13 +109,14 @@ def plan(
     overlays: tuple[Path, ...],
     start: str | None,
     paper: str,
+    language: str,
 ) -> None:
     """Count back from the start: by when each step must be done, and what is already missed (exit code 1)."""
     from wallwalk.checking import plan as plan_survey
     from wallwalk.cli.starting import parse_start, read_inputs
     from wallwalk.report.schedule import render_plan
 
-    read, rule_set = read_inputs(survey, rules_name, overlays)
+    read, rule_set = read_inputs(survey, rules_name, overlays, language)
     found = plan_survey(read, rule_set, parse_start(start, read, "--start"))
     click.echo(render_plan(found), nl=False)
     write_outputs(found, outputs, PLAN_FORMS, paper, keep=survey)
@@ -115,8 +129,9 @@ def plan(
 @rules_option
 @overlay_option
 @start_option
+@lang_option
 def explain(
-    rule: str, survey: Path | None, rules_name: str | None, overlays: tuple[Path, ...], start: str | None
+    rule: str, survey: Path | None, rules_name: str | None, overlays: tuple[Path, ...], start: str | None, language: str
 ) -> None:
     """Say why RULE exists, on what basis, and how SURVEY fared by it.
 
@@ -127,9 +142,9 @@ def explain(
     from wallwalk.report.manual import render_rule
 
     if survey is None:
-        read, rule_set = None, rule_set_for(None, rules_name, overlays)
+        read, rule_set = None, rule_set_for(None, rules_name, overlays, language)
     else:
-        read, rule_set = read_inputs(survey, rules_name, overlays)
+        read, rule_set = read_inputs(survey, rules_name, overlays, language)
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
     click.echo(render_rule(rule_set, found, record), nl=False)
@@ -167,12 +182,13 @@ def list_rule_sets() -> None:
 )
 @overlay_option
 @paper_option
-def show(rule_set: str, outputs: tuple[Path, ...], overlays: tuple[Path, ...], paper: str) -> None:
+@lang_option
+def show(rule_set: str, outputs: tuple[Path, ...], overlays: tuple[Path, ...], paper: str, language: str) -> None:
     """Show RULE_SET by theme: what each rule asks, of whom, why, its limits and their basis."""
     from wallwalk.checking import load_rule_set
     from wallwalk.report.manual import render_rule_set
 
-    read = load_rule_set(rule_set, overlays)
+    read = load_rule_set(rule_set, overlays, language)
     if not outputs:
         click.echo(render_rule_set(read), nl=False)
     write_outputs(read, outputs, MANUAL_FORMS, paper)

@@ -11,6 +11,7 @@ from wallwalk.checking import check
 from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, Input
+from wallwalk.languages import LANGUAGES
 from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
@@ -64,8 +65,17 @@ def _rule_set(filing: Filing, files: list[Input], folder: Path) -> RuleSet:
     placed = find_beside(_made(folder), name)
     if placed is None:
         raise _refused(RULE_SET, f"is called {quote(name)}", "give it the name of a folder")
+    if "about.yaml" not in {one.file for one in files}:
+        raise _refused(RULE_SET, "has no about.yaml", "file every file of its folder")
     _lay_out(files, placed)
-    return read_rule_set(str(placed))
+    return read_rule_set(str(placed), _language(filing))
+
+
+def _language(filing: Filing) -> str:
+    language: Any = filing.record.get("language")
+    if language not in LANGUAGES:
+        raise _refused("language", f"is {quote(language)}", f"write one of: {', '.join(LANGUAGES)}")
+    return str(language)
 
 
 def _refuse_other_overlays(survey: Survey, overlays: list[Input]) -> None:

@@ -9,6 +9,7 @@ from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import load_rule_set
 from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, quote
+from wallwalk.languages import ENGLISH
 from wallwalk.moments import parse_moment
 from wallwalk.quantities import UnitError
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
@@ -20,14 +21,18 @@ from wallwalk.survey_reader import read_survey
 from wallwalk.values import Interval
 
 
-def read_inputs(path: Path, rules_name: str | None, overlays: tuple[Path, ...] = ()) -> tuple[Survey, RuleSet]:
+def read_inputs(
+    path: Path, rules_name: str | None, overlays: tuple[Path, ...] = (), language: str = ENGLISH
+) -> tuple[Survey, RuleSet]:
     """The survey at `path` with its climate logs, and the rule set to check it by, with every overlay laid over it."""
     survey = read_survey(path)
-    rule_set = rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays))
+    rule_set = rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays), language)
     return read_climate(survey, rule_set, path.parent), rule_set
 
 
-def rule_set_for(survey: Survey | None, name: str | None, overlays: tuple[Path, ...] = ()) -> RuleSet:
+def rule_set_for(
+    survey: Survey | None, name: str | None, overlays: tuple[Path, ...] = (), language: str = ENGLISH
+) -> RuleSet:
     """The rule set named on the command line, else by the survey, else the one for rigid sheet; with `overlays`.
 
     A survey may only name a rule set that is installed: it does not bring its own judge. What its overlays change
@@ -37,7 +42,7 @@ def rule_set_for(survey: Survey | None, name: str | None, overlays: tuple[Path, 
     if survey is not None and named is not None and name is None and named.value.written not in rule_set_names():
         advice = f"write one of: {', '.join(rule_set_names())}; --rules takes the path of another"
         raise InputError([Fault(survey.file, named.line, "rules", f"is {quote(named.value.written)}", advice)])
-    return load_rule_set(name or (named.value.written if named else DEFAULT_RULE_SET), overlays)
+    return load_rule_set(name or (named.value.written if named else DEFAULT_RULE_SET), overlays, language)
 
 
 def _named_overlays(survey: Survey, folder: Path) -> Iterator[Path]:

@@ -29,6 +29,7 @@ from wallwalk.report.chart_shapes import (
 )
 from wallwalk.report.chart_time import TimeAxis, axis_over, draw_ticks
 from wallwalk.report.chart_words import band_edges, say_climate, say_marks, show_quantities
+from wallwalk.words import IN_ENGLISH, Words, fixed
 
 __all__ = ["Chart", "climate_charts", "clock_charts"]
 
@@ -36,13 +37,13 @@ Picture = Mapping[str, Any]
 _LEFT, _HEAD, _LANE, _BETWEEN = 46.0, 22.0, 19.0, 7.0
 _HEIGHTS = {"temperature": 150.0, "humidity": 105.0}
 _MOST_LEVELS = 6
-_HOLE_HATCH, _NOT_SEEN = 7.0, "not seen"
+_HOLE_HATCH, _NOT_SEEN = 7.0, fixed("not seen")
 _KEY = {
-    "seen": "measured, lowest to highest",
-    "dot": "one reading",
-    "edge": "edge of the allowed band",
-    "out": "out of the band",
-    "hole": "not seen",
+    "seen": fixed("measured, lowest to highest"),
+    "dot": fixed("one reading"),
+    "edge": fixed("edge of the allowed band"),
+    "out": fixed("out of the band"),
+    "hole": _NOT_SEEN,
 }
 
 
@@ -61,13 +62,13 @@ class Panel:
         return self.foot - (level - low) / (high - low) * (self.foot - self.top)
 
 
-def climate_charts(climate: Mapping[str, Any], zone: str) -> tuple[Chart, ...]:
+def climate_charts(climate: Mapping[str, Any], zone: str, words: Words = IN_ENGLISH) -> tuple[Chart, ...]:
     """The pictures of a record's `climate`, times as clocks show them in `zone`, an IANA name or empty for UTC."""
     places: dict[tuple[str, str], list[Picture]] = {}
     for picture in climate["pictures"]:
         places.setdefault((picture["log"], picture["place"]), []).append(picture)
     return tuple(
-        _chart(f"climate-{n}", pictures, climate["marks"], zone) for n, pictures in enumerate(places.values(), 1)
+        _chart(f"climate-{n}", pictures, climate["marks"], zone, words) for n, pictures in enumerate(places.values(), 1)
     )
 
 
@@ -81,32 +82,34 @@ def choose_levels(low: float, high: float) -> tuple[float, ...]:
     raise ValueError(f"no steps over {low} to {high}")
 
 
-def _chart(name: str, pictures: Sequence[Picture], marks: Sequence[Mapping[str, Any]], zone: str) -> Chart:
+def _chart(
+    name: str, pictures: Sequence[Picture], marks: Sequence[Mapping[str, Any]], zone: str, words: Words
+) -> Chart:
     where = find_zone(zone)
-    time = _time_axis(pictures, marks)
+    time = _time_axis(pictures, marks, words)
     flags = place_flags(marks, time)
-    panels = _panels(pictures, time, _HEAD + flags.height)
+    panels = _panels(pictures, time, _HEAD + flags.height, words)
     foot = panels[-1].foot + (_LANE if pictures[-1]["out"] else 0)
     drawing, titles = Drawing(), []
     for picture, panel, head in zip(pictures, panels, (_HEAD, *(p.top for p in panels[1:])), strict=True):
-        title = f"{picture['quantity'].capitalize()}, {picture['unit']}"
-        drawing += _draw(picture, panel)
+        title = f"{words.tell(picture['quantity']).capitalize()}, {picture['unit']}"
+        drawing += _draw(picture, panel, words)
         titles.append((head, title))
-    drawing += draw_ticks(time, where, foot)
+    drawing += draw_ticks(time, where, foot, words)
     drawing += Drawing(tuple(_bracket(marks, panels[0]))) + draw_flags(flags, panels[0].top - 2, foot)
     for head, title in titles:  # after the lines of the marks, which must not run through it
         ground = Shape("ground", box(0, head - 21, text_width(title, strong=True) + 4, head - 4))
         drawing += Drawing((ground,), (Label(0, head - 9, title, "start", "strong"),))
     kinds = {shape.kind for shape in drawing.shapes}
-    key, height = draw_key([(kind, words) for kind, words in _KEY.items() if kind in kinds], foot + 44)
-    said = [say_climate(picture, where) for picture in pictures]
+    key, height = draw_key([(kind, words.tell(text)) for kind, text in _KEY.items() if kind in kinds], foot + 44)
+    said = [say_climate(picture, where, words) for picture in pictures]
     shown = [m for m in marks if time.first <= m["at"] <= time.last]
-    marked = say_marks("Marked", shown)
-    beside = say_marks("Not in the picture", (m for m in marks if m not in shown))
+    marked = say_marks(words.say("Marked"), shown)
+    beside = say_marks(words.say("Not in the picture"), (m for m in marks if m not in shown))
     return Chart(
         name,
-        f"{show_quantities(pictures)}, {pictures[0]['place']}",
-        f"{pictures[0]['log']}, times in {zone if where else 'UTC'}",
+        f"{show_quantities(pictures, words)}, {pictures[0]['place']}",
+        words.say("{log}, times in {zone}", log=pictures[0]["log"], zone=zone if where else "UTC"),
         " ".join(filter(None, (*said, marked, beside))),
         tuple(filter(None, (*said, "" if flags.listed else marked, beside))),
         flags.listed,
@@ -116,28 +119,28 @@ def _chart(name: str, pictures: Sequence[Picture], marks: Sequence[Mapping[str, 
     )
 
 
-def _time_axis(pictures: Sequence[Picture], marks: Sequence[Mapping[str, Any]]) -> TimeAxis:
+def _time_axis(pictures: Sequence[Picture], marks: Sequence[Mapping[str, Any]], words: Words) -> TimeAxis:
     """Over the log and the planned start; other marks widen it while the log still takes half of it or more."""
     seen = [int(at) for p in pictures for at in (*(q[0] for q in p["points"]), *(s for h in p["holes"] for s in h))]
     firm = seen + [m["at"] for m in marks if m["kind"] in ("start", "window")] or [m["at"] for m in marks]
     reach = (max(firm) - min(firm)) / 2 if firm else 0
     near = [m["at"] for m in marks if firm and min(firm) - reach <= m["at"] <= max(firm) + reach]
-    edge = max((text_width(label) for p in pictures for _, label in band_edges(p)), default=0)
+    edge = max((text_width(label) for p in pictures for _, label in band_edges(p, words)), default=0)
     return axis_over([*firm, *near], _LEFT, WIDTH - max(edge + 6, 24))
 
 
-def _panels(pictures: Sequence[Picture], time: TimeAxis, top: float) -> list[Panel]:
+def _panels(pictures: Sequence[Picture], time: TimeAxis, top: float, words: Words) -> list[Panel]:
     panels = []
     for picture in pictures:
         foot = top + _HEIGHTS[picture["quantity"]]
-        panels.append(Panel(time, _levels(picture), top, foot))
+        panels.append(Panel(time, _levels(picture, words), top, foot))
         top = foot + (_LANE if picture["out"] else 0) + _BETWEEN + _HEAD
     return panels
 
 
-def _levels(picture: Picture) -> tuple[float, ...]:
+def _levels(picture: Picture, words: Words) -> tuple[float, ...]:
     reached = [level for _, low, high in picture["points"] for level in (low, high)]
-    reached += [edge for edge, _ in band_edges(picture)]
+    reached += [edge for edge, _ in band_edges(picture, words)]
     if not reached:
         return (0.0, 100.0)
     levels = choose_levels(min(reached), max(reached))
@@ -146,19 +149,19 @@ def _levels(picture: Picture) -> tuple[float, ...]:
     return levels
 
 
-def _draw(picture: Picture, panel: Panel) -> Drawing:
+def _draw(picture: Picture, panel: Panel, words: Words) -> Drawing:
     left, right = panel.time.left, panel.time.right
-    drawing = Drawing((*_band(picture, panel), *_grid(picture, panel), *_holes(picture, panel)))
+    drawing = Drawing((*_band(picture, panel), *_grid(picture, panel, words), *_holes(picture, panel)))
     drawing += Drawing((*_curves(picture, panel), *_out(picture, panel)))
     drawing += Drawing((Shape("frame", box(left, panel.top, right, panel.foot)),))
-    return drawing + Drawing(*_words(picture, panel))
+    return drawing + Drawing(*_words(picture, panel, words))
 
 
-def _grid(picture: Picture, panel: Panel) -> Iterator[Shape]:
+def _grid(picture: Picture, panel: Panel, words: Words) -> Iterator[Shape]:
     across = (panel.time.left, panel.time.right)
     for level in panel.levels:
         yield Shape("grid", polyline((x, panel.y(level)) for x in across))
-    for edge, _ in band_edges(picture):
+    for edge, _ in band_edges(picture, words):
         yield Shape("edge", polyline((x, panel.y(edge)) for x in across))
 
 
@@ -213,26 +216,25 @@ def _bracket(marks: Iterable[Mapping[str, Any]], panel: Panel) -> Iterator[Shape
         yield Shape("bracket", polyline([(ends[0][0], panel.top), (ends[1][0], panel.top)]))
 
 
-def _words(picture: Picture, panel: Panel) -> tuple[tuple[Shape, ...], tuple[Label, ...]]:
+def _words(picture: Picture, panel: Panel, words: Words) -> tuple[tuple[Shape, ...], tuple[Label, ...]]:
     """The labels of a panel, and the ground under those that lie on a hatch."""
     time, middle = panel.time, (panel.top + panel.foot) / 2
     levels = panel.levels if picture["points"] or picture["band"] else ()
-    labels = [Label(time.left - 6, panel.y(level) + 4, f"{level:g}", "end") for level in levels]
-    edges = [(panel.y(level) + 4, words) for level, words in band_edges(picture)]
+    labels = [Label(time.left - 6, panel.y(level) + 4, words.show_numeral(f"{level:g}"), "end") for level in levels]
+    edges = [(panel.y(level) + 4, label) for level, label in band_edges(picture, words)]
     if len(edges) == 2 and edges[0][0] - edges[1][0] < 13:
         centre = (edges[0][0] + edges[1][0]) / 2
         edges = [(centre + 6.5, edges[0][1]), (centre - 6.5, edges[1][1])]
-    labels += [Label(time.right + 5, y, words) for y, words in edges]
+    labels += [Label(time.right + 5, y, label) for y, label in edges]
     if picture["out"]:
-        labels.append(Label(time.left - 6, panel.foot + 16, "out", "end", "strong"))
-    wide = text_width(_NOT_SEEN)
+        labels.append(Label(time.left - 6, panel.foot + 16, words.say("out"), "end", "strong"))
+    not_seen = words.tell(_NOT_SEEN)
+    wide = text_width(not_seen)
     seen = [
-        ((left + right) / 2, _NOT_SEEN)
-        for left, right in _columns(picture["holes"], time, 2)
-        if right - left > wide + 8
+        ((left + right) / 2, not_seen) for left, right in _columns(picture["holes"], time, 2) if right - left > wide + 8
     ]
     if not picture["points"]:
-        seen.append(((time.left + time.right) / 2, "no readings"))
+        seen.append(((time.left + time.right) / 2, words.say("no readings")))
     grounds = [
         Shape("ground", box(x - text_width(text) / 2 - 2, middle - 8, x + text_width(text) / 2 + 2, middle + 6))
         for x, text in seen

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from wallwalk.moments import find_zone, show_moment
+from wallwalk.moments import find_zone, show_moments
 from wallwalk.report.chart_shapes import (
     WIDTH,
     Chart,
@@ -28,6 +28,7 @@ from wallwalk.report.chart_shapes import (
 )
 from wallwalk.report.chart_time import TimeAxis, axis_over, draw_ticks
 from wallwalk.report.chart_words import count_clocks, say_clock, show_short, show_subject, show_through
+from wallwalk.words import IN_ENGLISH, Words, fixed
 
 Clock = Mapping[str, Any]
 
@@ -41,12 +42,12 @@ _WHOLE, _PART = 400.0, 315.0
 _UNSURE_HATCH = 4.0
 _KINDS = {"in time": "kept", "missed": "missed", "not known": "open"}
 _KEY = {
-    "kept": "runs, through in time",
-    "missed": "runs, missed",
-    "open": "runs, not known if in time",
-    "unsure": "may run or not",
-    "earlier": "earlier than the picture",
-    "unknown": "not known",
+    "kept": fixed("runs, through in time"),
+    "missed": fixed("runs, missed"),
+    "open": fixed("runs, not known if in time"),
+    "unsure": fixed("may run or not"),
+    "earlier": fixed("earlier than the picture"),
+    "unknown": fixed("not known"),
 }
 
 
@@ -63,30 +64,33 @@ class _Row:
         return len(self.head) * _LINE + (4 if self.head else 0) + max(len(self.subject), 2) * _LINE + _BETWEEN
 
 
-def clock_charts(clocks: Sequence[Clock], start: tuple[int, int] | None, zone: str) -> tuple[Chart, ...]:
+def clock_charts(
+    clocks: Sequence[Clock], start: tuple[int, int] | None, zone: str, words: Words = IN_ENGLISH
+) -> tuple[Chart, ...]:
     """The pictures of a record's clocks; `start` is the planned start, from and to, in seconds since 1970.
 
     Times are as clocks show them in `zone`, an IANA name or empty for UTC.
     """
     axis, where = _time_axis(clocks, start), find_zone(zone)
-    planned = f"planned start {_show_start(start, where)}" if start else "no planned start"
-    caption = f"{count_clocks(clocks)}; {planned}."
-    pieces = list(_pieces(clocks))
+    planned = words.say("no planned start")
+    if start:
+        planned = words.say("planned start {when}", when=show_moments(*start, where, words))
+    caption = f"{count_clocks(clocks, words)}; {planned}."
+    pieces = list(_pieces(clocks, words))
     charts, first = [], 1
     for n, rows in enumerate(pieces, 1):
-        drawing, key, height = _draw(rows, axis, start, where)
+        drawing, key, height = _draw(rows, axis, start, where, words)
         last = first + len(rows) - 1
-        part = f", {first} to {last} of {len(clocks)}" if len(pieces) > 1 else ""
+        title = words.say("Clocks that run to the start")
+        if len(pieces) > 1:
+            part = {"first": first, "last": last, "count": len(clocks)}
+            title = words.say("Clocks that run to the start, {first} to {last} of {count}", **part)
         first = last + 1
-        says = " ".join((caption, *(say_clock(row.clock, where) for row in rows)))
+        says = " ".join((caption, *(say_clock(row.clock, where, words) for row in rows)))
         below = (caption,) if n == len(pieces) else ()
-        title, about = f"Clocks that run to the start{part}", f"times in {zone if where else 'UTC'}"
+        about = words.say("times in {zone}", zone=zone if where else "UTC")
         charts.append(Chart(f"clocks-{n}", title, about, says, below, (), height, drawing, key))
     return tuple(charts)
-
-
-def _show_start(start: tuple[int, int], zone: ZoneInfo | None) -> str:
-    return " to ".join(dict.fromkeys(show_moment(at, zone) for at in start))
 
 
 def _time_axis(clocks: Sequence[Clock], start: tuple[int, int] | None) -> TimeAxis:
@@ -109,66 +113,69 @@ def _is_known(clock: Clock) -> bool:
     return clock["began"] is not None and clock["through"] is not None
 
 
-def _pieces(clocks: Sequence[Clock]) -> Iterator[list[_Row]]:
+def _pieces(clocks: Sequence[Clock], words: Words) -> Iterator[list[_Row]]:
     """The rows in pieces about as tall as each other; each begins with what its first clock counts."""
-    total = sum(_row(c, before).height for before, c in zip((None, *clocks), clocks, strict=False))
+    total = sum(_row(c, before, words).height for before, c in zip((None, *clocks), clocks, strict=False))
     most = total if total <= _WHOLE else total / math.ceil(total / _PART)
     piece: list[_Row] = []
     for clock in clocks:
-        row = _row(clock, piece[-1].clock if piece else None)
+        row = _row(clock, piece[-1].clock if piece else None, words)
         if piece and sum(r.height for r in piece) + row.height / 2 > most:
             yield piece
-            piece, row = [], _row(clock, None)
+            piece, row = [], _row(clock, None, words)
         piece.append(row)
     if piece:
         yield piece
 
 
-def _row(clock: Clock, before: Clock | None) -> _Row:
+def _row(clock: Clock, before: Clock | None, words: Words) -> _Row:
     same = before is not None and (before["what"], before["needs"]) == (clock["what"], clock["needs"])
-    head = () if same else wrap_text(f"{clock['what']}: needs {clock['needs']}", WIDTH, strong=True)
-    return _Row(clock, head, wrap_text(show_subject(clock), _SUBJECT))
+    asked = words.say("{what}: needs {needs}", what=clock["what"], needs=clock["needs"])
+    head = () if same else wrap_text(asked, WIDTH, strong=True)
+    return _Row(clock, head, wrap_text(show_subject(clock, words), _SUBJECT))
 
 
 def _draw(
-    rows: Sequence[_Row], axis: TimeAxis, start: tuple[int, int] | None, zone: ZoneInfo | None
+    rows: Sequence[_Row], axis: TimeAxis, start: tuple[int, int] | None, zone: ZoneInfo | None, words: Words
 ) -> tuple[Drawing, Drawing, float]:
     """The rows over their axis, the key, and where that ends."""
     drawing, grounds, top = Drawing(), [], _TOP
     for row in rows:
-        drawing += _draw_row(row, axis, top, zone)
+        drawing += _draw_row(row, axis, top, zone, words)
         # The line of the start, which comes after, must not run through the words above a row.
         for n, line in enumerate(row.head):
             above = top + n * _LINE
             grounds.append(Shape("ground", box(0, above + 1, text_width(line, strong=True), above + _LINE + 3)))
         top += row.height
-    drawing += draw_ticks(axis, zone, top)
+    drawing += draw_ticks(axis, zone, top, words)
     drawing += Drawing((Shape("axis", polyline([(_LEFT, top), (_RIGHT, top)])),))
     kinds = {shape.kind for shape in drawing.shapes}
-    drawing += _draw_start(start, axis, top, zone) if start else Drawing()
-    key, height = draw_key([(kind, words) for kind, words in _KEY.items() if kind in kinds], top + _FOOT)
+    drawing += _draw_start(start, axis, top, zone, words) if start else Drawing()
+    key, height = draw_key([(kind, words.tell(text)) for kind, text in _KEY.items() if kind in kinds], top + _FOOT)
     return drawing + Drawing(tuple(grounds)), key, height
 
 
-def _draw_start(start: tuple[int, int], axis: TimeAxis, foot: float, zone: ZoneInfo | None) -> Drawing:
-    words = f"planned start {' to '.join(dict.fromkeys(show_short(at, zone) for at in start))}"
-    half = text_width(words, strong=True) / 2
+def _draw_start(start: tuple[int, int], axis: TimeAxis, foot: float, zone: ZoneInfo | None, words: Words) -> Drawing:
+    begins, ends = (show_short(at, zone, words) for at in start)
+    when = begins if begins == ends else words.say("{low} to {high}", low=begins, high=ends)
+    planned = words.say("planned start {when}", when=when)
+    half = text_width(planned, strong=True) / 2
     x = min(max((axis.x(start[0]) + axis.x(start[1])) / 2, half), WIDTH - half)
     lines = [polyline([(axis.x(at), _TOP - 4), (axis.x(at), foot)]) for at in dict.fromkeys(start)]
     shapes = [Shape(kind, line) for kind in ("halo", "start") for line in lines]
-    return Drawing(tuple(shapes), (Label(x, _TOP - 9, words, "middle", "strong"),))
+    return Drawing(tuple(shapes), (Label(x, _TOP - 9, planned, "middle", "strong"),))
 
 
-def _draw_row(row: _Row, axis: TimeAxis, top: float, zone: ZoneInfo | None) -> Drawing:
+def _draw_row(row: _Row, axis: TimeAxis, top: float, zone: ZoneInfo | None, words: Words) -> Drawing:
     shapes = [Shape("rule", polyline([(0, top), (WIDTH, top)]))]
     labels = [Label(0, top + n * _LINE + 12, line, "start", "strong") for n, line in enumerate(row.head)]
     top += len(row.head) * _LINE + (4 if row.head else 0)
     labels += [Label(0, top + n * _LINE + 13, line) for n, line in enumerate(row.subject)]
     kept = row.clock["kept"]
-    labels.append(Label(_END, top + 12, kept, "start", "plain" if kept == "in time" else "strong"))
+    labels.append(Label(_END, top + 12, words.tell(kept), "start", "plain" if kept == "in time" else "strong"))
     if _is_known(row.clock):
         shapes += _bar(row.clock, axis, top + 4)
-        labels.append(Label(_END, top + 12 + _LINE, show_through(row.clock, zone)))
+        labels.append(Label(_END, top + 12 + _LINE, show_through(row.clock, zone, words)))
     else:
         shapes.append(Shape("unknown", polyline([(_LEFT, top + 10), (_RIGHT, top + 10)])))
     return Drawing(tuple(shapes), tuple(labels))

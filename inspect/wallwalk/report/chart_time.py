@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from wallwalk.moments import show_moment
 from wallwalk.report.chart_shapes import Drawing, Label, Shape, polyline, text_width
+from wallwalk.words import IN_ENGLISH, Words
 
 _GAP = 17.6
 """The least room between two labels of one row."""
@@ -102,22 +103,22 @@ def _first_of_every(months: int) -> Callable[[date], bool]:
     return lambda day: day.day == 1 and (day.year * 12 + day.month - 1) % months == 0
 
 
-def choose_ticks(axis: TimeAxis, zone: ZoneInfo | None) -> Ticks:
+def choose_ticks(axis: TimeAxis, zone: ZoneInfo | None, words: Words = IN_ENGLISH) -> Ticks:
     """The closest ticks whose labels keep apart; UTC where no zone is known."""
     chosen = Ticks((), ())
     if axis.first == axis.last:
         return chosen
     for step in _steps():
         if (axis.last - axis.first) / step.seconds <= _MOST_TICKS:
-            chosen = _ticks(step, axis, zone)
+            chosen = _ticks(step, axis, zone, words)
             if _keep_apart(chosen, axis):
                 break
     return chosen
 
 
-def draw_ticks(axis: TimeAxis, zone: ZoneInfo | None, foot: float) -> Drawing:
+def draw_ticks(axis: TimeAxis, zone: ZoneInfo | None, foot: float, words: Words) -> Drawing:
     """The ticks below a plot that ends at `foot`; their labels take two rows."""
-    ticks = choose_ticks(axis, zone)
+    ticks = choose_ticks(axis, zone, words)
     return Drawing(
         tuple(Shape("tick", polyline([(axis.x(t.at), foot), (axis.x(t.at), foot + 4)])) for t in ticks.ticks),
         (
@@ -127,10 +128,10 @@ def draw_ticks(axis: TimeAxis, zone: ZoneInfo | None, foot: float) -> Drawing:
     )
 
 
-def _ticks(step: _Step, axis: TimeAxis, zone: ZoneInfo | None) -> Ticks:
+def _ticks(step: _Step, axis: TimeAxis, zone: ZoneInfo | None, words: Words) -> Ticks:
     moments = [at for at in _moments(step, axis, zone) if axis.first <= at <= axis.last]
-    ticks = tuple(Tick(at, _words(at, step.label, zone)) for at in moments)
-    places = [Tick(at, _words(at, step.under, zone)) for at in (axis.first, *moments)]
+    ticks = tuple(Tick(at, _words(at, step.label, zone, words)) for at in moments)
+    places = [Tick(at, _words(at, step.under, zone, words)) for at in (axis.first, *moments)]
     changes = [new for old, new in pairwise(places) if new.label != old.label]
     # What holds at the left end is said there, unless the next one leaves it no room.
     if not changes or axis.x(changes[0].at) - axis.left > text_width(places[0].label) + _GAP:
@@ -138,8 +139,8 @@ def _ticks(step: _Step, axis: TimeAxis, zone: ZoneInfo | None) -> Ticks:
     return Ticks(ticks, tuple(one for one in changes if one.label))
 
 
-def _words(at: int, part: slice, zone: ZoneInfo | None) -> str:
-    return " ".join(show_moment(at, zone).split()[part])
+def _words(at: int, part: slice, zone: ZoneInfo | None, words: Words) -> str:
+    return " ".join(show_moment(at, zone, words).split()[part])
 
 
 def _keep_apart(ticks: Ticks, axis: TimeAxis) -> bool:

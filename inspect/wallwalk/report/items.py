@@ -7,6 +7,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from wallwalk.answers import NOT_ANSWERED
+from wallwalk.words import Words
+
 
 @dataclass(frozen=True, slots=True)
 class Against:
@@ -19,13 +22,17 @@ class Against:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One subject of one item: its name, what is said of it, and what was measured against what."""
+    """One subject of one item: its name, what is said of it, and what was measured against what.
+
+    `clears` is when it clears, if ever; `waits` says that waiting alone does it.
+    """
 
     subject: str
     says: str
     measured: str
     required: str
     clears: str
+    waits: bool
     lacking: tuple[str, ...]
     against: tuple[Against, ...]
 
@@ -39,12 +46,16 @@ class Point:
     says: str
     against: tuple[Against, ...]
     clears: str
+    waits: bool
     lacking: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One rule that has something to say, with a line for each subject it says it of."""
+    """One rule that has something to say, with a line for each subject it says it of.
+
+    `heading` is what a caution is headed by: what is the matter, or what is not verified; never the opposite.
+    """
 
     number: int
     rule: str
@@ -58,20 +69,16 @@ class Item:
     lines: tuple[Line, ...]
     points: tuple[Point, ...]
     where: str
-
-    @property
-    def heading(self) -> str:
-        """What a caution is headed by: what is the matter, or what is not verified; never the opposite."""
-        said = [point.says for point in self.points if point.says]
-        return said[0] if said else f"Not verified: {self.title}"
+    heading: str
 
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What stands around a finding: all walls written down, and the place of each subject in the survey."""
+    """What stands around a finding: all walls written down, the place of each subject in the survey, the language."""
 
     walls: tuple[str, ...]
     places: Mapping[tuple[str, str], str]
+    words: Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +105,9 @@ def items_of(findings: Iterable[Any], first: int, around: Around) -> tuple[Item,
 
 def _item(number: int, group: list[Any], around: Around) -> Item:
     first = group[0]
-    lines = tuple(_line(f) for f in group)
+    lines = tuple(_line(f, around.words) for f in group)
+    points = tuple(_points(group, lines, around))
+    said = [point.says for point in points if point.says]
     return Item(
         number=number,
         rule=first["rule"],
@@ -110,8 +119,9 @@ def _item(number: int, group: list[Any], around: Around) -> Item:
         why=first["why"],
         basis=first["basis"],
         lines=lines,
-        points=tuple(_points(group, lines, around)),
-        where=where_of({f["subject"]: subject_title(f["about"], f["subject"]) for f in group}, around),
+        points=points,
+        where=where_of({f["subject"]: subject_title(f["about"], f["subject"], around.words) for f in group}, around),
+        heading=said[0] if said else around.words.say("Not verified: {check}", check=first["title"]),
     )
 
 
@@ -119,15 +129,15 @@ def _points(group: list[Any], lines: Iterable[Line], around: Around) -> Iterable
     alike: dict[tuple[Any, ...], dict[str, str]] = {}
     for finding, line in zip(group, lines, strict=True):
         lacking = tuple(q.shown for q in questions_of(finding, line, around)) if line.lacking else ()
-        said = (line.says, line.against, line.clears, lacking)
-        alike.setdefault(said, {})[line.subject] = subject_title(finding["about"], line.subject)
-    for (says, against, clears, lacking), shown in alike.items():
-        yield Point(tuple(shown.values()), where_of(shown, around), says, against, clears, lacking)
+        said = (line.says, line.against, line.clears, line.waits, lacking)
+        alike.setdefault(said, {})[line.subject] = subject_title(finding["about"], line.subject, around.words)
+    for (says, against, clears, waits, lacking), shown in alike.items():
+        yield Point(tuple(shown.values()), where_of(shown, around), says, against, clears, waits, lacking)
 
 
-def subject_title(about: str, name: str) -> str:
+def subject_title(about: str, name: str, words: Words) -> str:
     """How the name of a subject is shown."""
-    return "The space" if about == "space" else name
+    return words.say("The space") if about == "space" else name
 
 
 def where_of(shown: Mapping[str, str], around: Around) -> str:
@@ -137,9 +147,9 @@ def where_of(shown: Mapping[str, str], around: Around) -> str:
     if len(walls) != len(shown) or len(walls) < 3:
         return _listed(shown.values())
     if not others:
-        return f"All {len(walls)} walls"
+        return around.words.say("All {count} walls", count=len(walls))
     if 3 * len(others) <= len(walls):
-        return f"All walls but {_listed(others)}"
+        return around.words.say("All walls but {walls}", walls=_listed(others))
     return _listed(walls)
 
 
@@ -148,38 +158,46 @@ def _listed(names: Iterable[str]) -> str:
     return ("; " if any("," in name for name in together) else ", ").join(together)
 
 
-def _line(finding: Any) -> Line:  # noqa: ANN401 - a part of the record
+def _line(finding: Any, words: Words) -> Line:  # noqa: ANN401 - a part of the record
     deciding = [c for c in finding["compared"] if c["verdict"] == finding["outcome"]]
     if finding["outcome"] == "hold":  # what made the rule apply is no part of what is wrong
         deciding = [c for c in deciding if not c["decides_applying"]]
     deciding = deciding or [c for c in finding["compared"] if c["verdict"] != "pass"]
     clears = finding["clears_at"]["shown"] if finding["clears_at"] and finding["waiting_clears_it"] else ""
     if finding["not_before"]:
-        clears = f"not before {finding['not_before']['shown']}, and not by waiting alone"
+        clears = words.say("not before {when}, and not by waiting alone", when=finding["not_before"]["shown"])
     return Line(
         subject=finding["subject"],
         says=finding["says"],
         measured="; ".join(f"{c['fact_title']}: {c['measured']}" for c in deciding),
         required="; ".join(c["required"] for c in deciding),
         clears=clears,
-        lacking=tuple(_lacking(finding, deciding)),
+        waits=bool(clears) and not finding["not_before"],
+        lacking=tuple(_lacking(finding, deciding, words)),
         against=tuple(Against(c["fact_title"], c["measured"], c["required"]) for c in deciding),
     )
 
 
-def _too_wide(fact: str, measured: str, required: str) -> str:
-    return f"{fact}: {measured} is too wide to tell; required: {required}"
+def _too_wide(fact: str, measured: str, required: str, words: Words) -> str:
+    return words.say(
+        "{fact}: {measured} is too wide to tell; required: {required}", fact=fact, measured=measured, required=required
+    )
 
 
-def _lacking(finding: Any, deciding: list[Any]) -> Iterable[str]:  # noqa: ANN401
+def _lacking(finding: Any, deciding: list[Any], words: Words) -> Iterable[str]:  # noqa: ANN401
     if finding["outcome"] != "not verified":
         return
     for missing in finding["missing"]:
-        lacking = "" if missing["lacking"] == "not answered" else f": {missing['lacking']}"
-        yield f"{missing['title'].rstrip('?')}{lacking} ({missing['place']})"
+        lacking = "" if missing["lacking"] == words.tell(NOT_ANSWERED) else f": {missing['lacking']}"
+        yield f"{as_statement(missing['title'])}{lacking} ({missing['place']})"
     if not finding["missing"]:
         for compared in deciding:
-            yield _too_wide(compared["fact_title"], compared["measured"], compared["required"])
+            yield _too_wide(compared["fact_title"], compared["measured"], compared["required"], words)
+
+
+def as_statement(question: str) -> str:
+    """A question without its marks, for what is said of it."""
+    return question.removeprefix("¿").rstrip("?")
 
 
 def questions_of(finding: Any, line: Line, around: Around) -> Iterable[Question]:  # noqa: ANN401
@@ -187,10 +205,10 @@ def questions_of(finding: Any, line: Line, around: Around) -> Iterable[Question]
     about, own = finding["about"], around.places[finding["about"], line.subject]
     if not finding["missing"]:
         for against in line.against:
-            yield Question(_too_wide(against.fact, against.measured, against.required), "", about)
+            yield Question(_too_wide(against.fact, against.measured, against.required, around.words), "", about)
     for missing in finding["missing"]:
         title, lacking, place = missing["title"], missing["lacking"], missing["place"]
-        what = title if lacking == "not answered" else f"{title.rstrip('?')}: {lacking}"
+        what = title if lacking == around.words.tell(NOT_ANSWERED) else f"{as_statement(title)}: {lacking}"
         if own and place.startswith(f"{own}."):
             yield Question(what, re.sub(r"\[\d+\]$", "[…]", own) + place.removeprefix(own), about)
         else:

@@ -7,21 +7,25 @@ from wallwalk.report.html import draw_page
 from wallwalk.report.logs import DECISIONS
 from wallwalk.report.manual_view import Manual, lay_out_manual
 from wallwalk.rules import HOLD_GRADE, RuleSet
+from wallwalk.wording import show_basis
 
 
 def render_manual_html(rule_set: RuleSet, *, page_size: str = "Letter") -> str:
     """The manual as a page, which prints on `page_size`: `Letter` or `A4`."""
     manual = lay_out_manual(rule_set)
-    edge = (rule_set.title, f"revision {rule_set.revision}", "MANUAL")
-    words = {
+    words = manual.words
+    edge = (rule_set.title, words.say("revision {date}", date=rule_set.revision), words.say("MANUAL"))
+    shown = {
         "manual": manual,
         "rule_set": rule_set,
         "version": wallwalk.__version__,
-        "decision": f"{rule_set.decision}: {DECISIONS[rule_set.decision]}",
+        "decision": words.tell(DECISIONS[rule_set.decision]),
         "parties": _parties(manual),
+        "changes": [(c, show_basis(c.basis, words)) for c in manual.changes],
         "holding": sum(rule.grade == HOLD_GRADE for rule in rule_set.rules.values()),
+        "cautions": sum(rule.grade != HOLD_GRADE for rule in rule_set.rules.values()),
     }
-    return draw_page("manual.html", edge, page_size, words, ("report.css", "manual.css"))
+    return draw_page("manual.html", edge, page_size, shown, words, ("report.css", "manual.css"))
 
 
 def render_manual_pdf(rule_set: RuleSet, *, page_size: str = "Letter") -> bytes:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from wallwalk.comparisons import COMPARISONS
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.questions import SPACE
 from wallwalk.report.changes import newest_first
 from wallwalk.report.overrides import WAYS
-from wallwalk.rules import Change, Check, Condition, Override, Rule, RuleSet, checks
+from wallwalk.rules import HOLD_GRADE, Change, Check, Condition, Override, Rule, RuleSet, checks
+from wallwalk.wording import limit_title, show_basis, show_comparison, told_check, told_limit
+from wallwalk.words import Words, fixed, words_in
 
-ALL_OF, ONE_OF = "All of these", "One of these"
+ALL_OF, ONE_OF = fixed("All of these"), fixed("One of these")
+_ABOUT = {SPACE: fixed("the space"), "wall": fixed("each wall")}
 
 _SINGLE = {"is_one_of": "is", "is_none_of": "is_not"}
 """How a comparison with a list reads where the list has one word."""
@@ -20,9 +22,10 @@ _SINGLE = {"is_one_of": "is", "is_none_of": "is_not"}
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One line of a condition: `words`, and below it the `parts` it joins (none where it is one comparison)."""
+    """One line of a condition: `words`, and below it the `parts` it joins by `word` (none: it is one comparison)."""
 
     words: str
+    word: str = ""
     parts: tuple[Asked, ...] = ()
 
     def lines(self, depth: int = 0) -> Iterator[tuple[int, str]]:
@@ -51,10 +54,12 @@ class RuleText:
 
     number: int
     rule: Rule
+    grade: str
     about: str
     requires: tuple[Asked, ...]
     applies: tuple[Asked, ...]
     party: str
+    basis: str
     limits: tuple[LimitText, ...]
 
 
@@ -90,6 +95,7 @@ class Manual:
     """Everything a manual says, in order. `own` holds the rules that no condition of the trade asks for, with why."""
 
     rule_set: RuleSet
+    words: Words
     themes: tuple[ThemeText, ...]
     limits: tuple[LimitText, ...]
     sections: tuple[SectionText, ...]
@@ -109,8 +115,10 @@ def lay_out_manual(rule_set: RuleSet) -> Manual:
         for theme, title in rule_set.themes.items()
     )
     table = rule_set.conditions
+    words = words_in(rule_set.language)
     return Manual(
         rule_set=rule_set,
+        words=words,
         themes=tuple(theme for theme in themes if theme.rules),
         limits=tuple(limits.values()),
         sections=tuple(
@@ -118,7 +126,7 @@ def lay_out_manual(rule_set: RuleSet) -> Manual:
             for section in (table.sections if table else ())
         ),
         own=tuple((rules[name], why) for name, why in (table.own if table else {}).items() if name in rules),
-        overrides=tuple((WAYS[one.way], one) for one in rule_set.overrides),
+        overrides=tuple((words.tell(WAYS[one.way]), one) for one in rule_set.overrides),
         changes=newest_first(rule_set.changes, lambda change: change.date),
     )
 
@@ -127,8 +135,13 @@ def asked_of(rule_set: RuleSet, condition: Condition) -> Asked:
     """A condition in words: `Primer dwell: at least 24 h`, or what it joins."""
     if isinstance(condition, Check):
         return Asked(_compared(rule_set, condition))
-    words = ALL_OF if condition.word == "all_of" else ONE_OF
-    return Asked(words, tuple(asked_of(rule_set, part) for part in condition.parts))
+    joined = words_in(rule_set.language).tell(ALL_OF if condition.word == "all_of" else ONE_OF)
+    return Asked(joined, condition.word, tuple(asked_of(rule_set, part) for part in condition.parts))
+
+
+def show_grade(rule: Rule, words: Words) -> str:
+    """Whether a rule can hold the work, in a word."""
+    return words.say_as("grade", "hold") if rule.grade == HOLD_GRADE else words.say_as("grade", "caution")
 
 
 def limits_of(rule_set: RuleSet, rule: Rule) -> tuple[str, ...]:
@@ -139,22 +152,26 @@ def limits_of(rule_set: RuleSet, rule: Rule) -> tuple[str, ...]:
 
 
 def _compared(rule_set: RuleSet, check: Check) -> str:
-    limits = [rule_set.limits[name].written for name in check.limits]
-    alone = any(
-        isinstance(limit := rule_set.limits[name], WordLimit) and len(limit.words) == 1 for name in check.limits
-    )
-    phrase = COMPARISONS[_SINGLE[check.word] if alone else check.word].phrase
-    return f"{rule_set.facts[check.fact].title}: {phrase.format(*(limits or [', '.join(check.words)]))}"
+    words, fact = words_in(rule_set.language), rule_set.facts[check.fact]
+    named = [rule_set.limits[name] for name in check.limits]
+    alone = any(isinstance(limit, WordLimit) and len(limit.words) == 1 for limit in named)
+    limits = [told_limit(limit, rule_set, words).written for limit in named]
+    listed = told_check(check, fact.kinded, rule_set, words).words
+    asked = show_comparison(_SINGLE[check.word] if alone else check.word, limits, listed, words)
+    return f"{fact.title}: {asked}"
 
 
 def _rule(rule_set: RuleSet, rule: Rule, number: int, limits: dict[str, LimitText]) -> RuleText:
+    words = words_in(rule_set.language)
     return RuleText(
         number=number,
         rule=rule,
-        about="the space" if rule.about == SPACE else f"each {rule.about}",
+        grade=show_grade(rule, words),
+        about=words.tell(_ABOUT[rule.about]) if rule.about in _ABOUT else rule.about,
         requires=_joined(rule_set, rule.require),
         applies=() if rule.applies_when is None else _joined(rule_set, rule.applies_when),
         party=rule_set.parties[rule.by],
+        basis=show_basis(rule.basis, words),
         limits=tuple(limits[name] for name in limits_of(rule_set, rule)),
     )
 
@@ -162,17 +179,18 @@ def _rule(rule_set: RuleSet, rule: Rule, number: int, limits: dict[str, LimitTex
 def _joined(rule_set: RuleSet, condition: Condition) -> tuple[Asked, ...]:
     """The parts of a condition that all have to hold, each by itself."""
     asked = asked_of(rule_set, condition)
-    return asked.parts if asked.words == ALL_OF and asked.parts else (asked,)
+    return asked.parts if asked.word == "all_of" else (asked,)
 
 
 def _limit(rule_set: RuleSet, limit: AnyLimit, numbers: dict[str, int]) -> LimitText:
     users = (number for name, number in numbers.items() if limit.name in limits_of(rule_set, rule_set.rules[name]))
+    words = words_in(rule_set.language)
     return LimitText(
         name=limit.name,
-        title=limit.name.replace("_", " ").capitalize(),
-        written=limit.written,
+        title=limit_title(limit.name, words),
+        written=told_limit(limit, rule_set, words).written,
         step=limit.step_written if isinstance(limit, Limit) else "",
-        basis=limit.basis,
+        basis=show_basis(limit.basis, words),
         history=limit.history,
         used_by=tuple(users),
     )

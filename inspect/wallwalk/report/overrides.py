@@ -6,13 +6,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from wallwalk.record import Record
+from wallwalk.words import fixed, words_in
 
 WAYS = {
-    "looser": "looser",
-    "either": "may be looser",
-    "tighter": "tighter",
-    "same": "same value",
+    "looser": fixed("looser"),
+    "either": fixed("may be looser"),
+    "tighter": fixed("tighter"),
+    "same": fixed("same value"),
 }
+
+_RULES = {"rule dropped": fixed("Rule dropped: {rule}"), "rule added": fixed("Rule added: {rule}")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +33,11 @@ class OverrideLine:
 
 def override_lines(record: Record) -> Iterable[OverrideLine]:
     """Every change, in the order of the record, which puts the looser ones first."""
+    words = words_in(record["language"])
     for change in record["rule_set"]["overrides"]:
         yield OverrideLine(
-            WAYS[change["way"]],
-            change["title"] if change["what"] == "limit" else f"{change['what'].capitalize()}: {change['title']}",
+            words.tell(WAYS[change["way"]]),
+            change["title"] if change["what"] == "limit" else words.tell(_RULES[change["what"]], rule=change["title"]),
             change["was"],
             change["now"],
             change["because"],

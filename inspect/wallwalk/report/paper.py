@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from wallwalk.record import Record
 from wallwalk.report.items import Around, Item, Question, questions_of, subject_title, where_of
+from wallwalk.wording import limit_title
+from wallwalk.words import Words, words_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +50,7 @@ def to_write(items: tuple[Item, ...], record: Record, around: Around) -> Iterabl
         for line in item.lines:
             for asked in questions_of(findings[item.rule, line.subject], line, around):
                 name = "space" if asked.about == "space" else line.subject
-                whose.setdefault(asked, {})[name] = subject_title(asked.about, line.subject)
+                whose.setdefault(asked, {})[name] = subject_title(asked.about, line.subject, around.words)
                 settles.setdefault(asked, {})[item.number] = item
     for asked, shown in whose.items():
         yield ToWrite(asked.what, asked.place, where_of(shown, around), tuple(settles[asked].values()))
@@ -66,17 +68,18 @@ def apart_of(items: Iterable[Item]) -> Iterable[Apart]:
 
 def limit_lines(record: Record) -> Iterable[LimitLine]:
     """Every limit that was used."""
+    words = words_in(record["language"])
     titles = {f["rule"]: f["title"] for f in record["findings"]}
     for limit in record["limits"]:
         yield LimitLine(
-            title=limit["name"].replace("_", " ").capitalize(),
+            title=limit_title(limit["name"], words),
             written=limit["written"],
             basis=limit["basis"],
             history=tuple(limit["history"]),
-            used_by=_few([titles[rule] for rule in limit["used_by"]]),
+            used_by=_few([titles[rule] for rule in limit["used_by"]], words),
         )
 
 
-def _few(titles: list[str]) -> tuple[str, ...]:
+def _few(titles: list[str], words: Words) -> tuple[str, ...]:
     """Three titles at most; the record names them all."""
-    return tuple(titles) if len(titles) <= 3 else (*titles[:2], f"and {len(titles) - 2} more")
+    return tuple(titles) if len(titles) <= 3 else (*titles[:2], words.say("and {count} more", count=len(titles) - 2))

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
 from wallwalk.record import Record
 from wallwalk.report.terminal import heading, wrap
+from wallwalk.words import Words, fixed, words_in
 
-_MARKS = {"in time": "in time", "missed": "MISSED", "not known": "?"}
+_PLAN = fixed("PLAN")
+_MARKS = {"in time": fixed("in time"), "missed": fixed("MISSED")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +32,13 @@ class Due:
 def dues(plan: Record) -> tuple[Due, ...]:
     """The lines of a plan, in its order; walls of which the same is said are together."""
     alike: dict[tuple[str, ...], list[str]] = {}
+    words = words_in(plan["language"])
     for step in plan["steps"]:
-        was = f"{'by the log' if step['from_log'] else 'written down'}: {step['was']}"
-        said = (_when(step), step["what"], was, _MARKS[step["kept"]], step["title"], step["rule"])
+        was = words.say("written down: {when}", when=step["was"])
+        if step["from_log"]:
+            was = words.say("by the log: {when}", when=step["was"])
+        mark = words.tell(_MARKS[step["kept"]]) if step["kept"] in _MARKS else "?"
+        said = (_when(step, words), step["what"], was, mark, step["title"], step["rule"])
         alike.setdefault(said, []).append("" if step["about"] == "space" else step["subject"])
     return tuple(
         Due(when, what, ", ".join(filter(None, where)), was, mark, title, rule)
@@ -49,11 +55,15 @@ def render_plan_html(plan: Record, *, page_size: str = "Letter") -> str:
     """The plan as a page of its own."""
     from wallwalk.report.html import draw_page, pictures
 
-    head = plan["heading"]
-    edge = (head["project"] or "Project not stated", head["space"] or "Space not stated", "PLAN")
+    head, words = plan["heading"], words_in(plan["language"])
+    edge = (
+        head["project"] or words.say("Project not stated"),
+        head["space"] or words.say("Space not stated"),
+        words.tell(_PLAN),
+    )
     ends = {end: plan["start"][end]["at"] for end in ("from", "to")}
-    words = {"plan": plan, "dues": dues(plan), "summary": _summary(plan), "start": _start(plan), **pictures(plan, ends)}
-    return draw_page("plan.html", edge, page_size, words)
+    shown = {"plan": plan, "dues": dues(plan), "summary": _summary(plan, words), "start": _start(plan, words)}
+    return draw_page("plan.html", edge, page_size, {**shown, **pictures(plan, ends)}, words)
 
 
 def render_plan_pdf(plan: Record, *, page_size: str = "Letter") -> bytes:
@@ -68,7 +78,7 @@ def render_calendar(plan: Record) -> bytes:
     from icalendar import Calendar, Event
 
     calendar = Calendar()
-    calendar.add("prodid", "-//wallwalk//work-back plan//EN")
+    calendar.add("prodid", f"-//wallwalk//work-back plan//{plan['language'].upper()}")
     calendar.add("version", "2.0")
     for summary, about, moment in _events(plan):
         event = Event()
@@ -91,50 +101,60 @@ def _utc(moment: Record) -> datetime:
 
 
 def _events(plan: Record) -> Iterator[tuple[str, str, Any]]:
-    space = plan["heading"]["space"] or "space not named"
-    yield f"{space}: first sheet", "Planned start. Check again before it.", plan["start"]["from"]
+    words = words_in(plan["language"])
+    space = plan["heading"]["space"] or words.say("space not named")
+    first, about = words.say("{space}: start of work", space=space), words.say("Planned start. Check again before it.")
+    yield first, about, plan["start"]["from"]
     for step in plan["steps"]:
         where = space if step["about"] == "space" else f"{space}, {step['subject']}"
+        about = f"{step['title']}. {words.tell(step['kept'])}."
         if step["no_later"] is not None:
-            yield f"Last moment: {step['what']} ({where})", f"{step['title']}. {step['kept']}.", step["no_later"]
+            last = words.say("Last moment: {what} ({where})", what=step["what"], where=where)
+            yield last, about, step["no_later"]
         if step["no_earlier"] is not None:
-            yield f"Not before: {step['what']} ({where})", f"{step['title']}. {step['kept']}.", step["no_earlier"]
+            soonest = words.say("Not before: {what} ({where})", what=step["what"], where=where)
+            yield soonest, about, step["no_earlier"]
 
 
-def _when(step: Any) -> str:  # noqa: ANN401 - a part of the plan
+def _when(step: Any, words: Words) -> str:  # noqa: ANN401 - a part of the plan
     earliest, latest = step["no_earlier"], step["no_later"]
     if earliest and latest:
-        return f"from {earliest['shown']} to {latest['shown']}"
-    return f"by {latest['shown']}" if latest else f"not before {earliest['shown']}"
+        return words.say("from {first} to {last}", first=earliest["shown"], last=latest["shown"])
+    if latest:
+        return words.say("by {when}", when=latest["shown"])
+    return words.say("not before {when}", when=earliest["shown"])
 
 
-def _start(plan: Record) -> str:
-    start = plan["start"]
-    same = start["from"] == start["to"]
-    return str(start["from"]["shown"]) if same else f"{start['from']['shown']} to {start['to']['shown']}"
+def _start(plan: Record, words: Words) -> str:
+    first, last = plan["start"]["from"], plan["start"]["to"]
+    if first == last:
+        return str(first["shown"])
+    return words.say("{low} to {high}", low=first["shown"], high=last["shown"])
 
 
-def _summary(plan: Record) -> str:
+def _summary(plan: Record, words: Words) -> str:
     missed = [s for s in plan["steps"] if s["kept"] == "missed"]
     unknown = [s for s in plan["steps"] if s["kept"] == "not known"]
     if missed:
-        later = f" The clocks allow a start from {plan['earliest']['shown']}." if plan["earliest"] else ""
-        return f"{_count(missed)} already missed.{later}"
-    return f"{_count(unknown)} not known." if unknown else "Every step is in time."
-
-
-def _count(steps: Iterable[Any]) -> str:
-    number = len(list(steps))
-    return f"{number} step is" if number == 1 else f"{number} steps are"
+        said = words.say_many("{count} step is already missed.", "{count} steps are already missed.", len(missed))
+        if plan["earliest"]:
+            said += " " + words.say("The clocks allow a start from {when}.", when=plan["earliest"]["shown"])
+        return said
+    if unknown:
+        return words.say_many("{count} step is not known.", "{count} steps are not known.", len(unknown))
+    return words.say("Every step is in time.")
 
 
 def _lines(plan: Record) -> Iterator[str]:
-    head = plan["heading"]
-    yield from wrap(f"PLAN | {head['space'] or 'space not named'} | {head['project'] or 'project not named'}", 0, 7)
-    yield from wrap(f"For a start on {_start(plan)}. {_summary(plan)}", 7)
+    head, words = plan["heading"], words_in(plan["language"])
+    space = head["space"] or words.say("space not named")
+    project = head["project"] or words.say("project not named")
+    yield from wrap(f"{words.tell(_PLAN)} | {space} | {project}", 0, 7)
+    yield from wrap(words.say("For a start on {when}.", when=_start(plan, words)) + " " + _summary(plan, words), 7)
     if plan["rule_set"]["overlays"]:
-        yield from wrap(f"Laid over the rule set: {', '.join(plan['rule_set']['overlays'])}.", 7)
-    yield from heading("Counted back from the start")
+        laid = ", ".join(plan["rule_set"]["overlays"])
+        yield from wrap(words.say("Laid over the rule set: {overlays}.", overlays=laid), 7)
+    yield from heading(words.say("Counted back from the start"))
     for due in dues(plan):
         yield from wrap(f"{due.when}: {due.what}{f' ({due.where})' if due.where else ''}", 0, 4)
         yield from wrap(f"{due.mark}; {due.was} [{due.rule}]", 4)

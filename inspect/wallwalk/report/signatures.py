@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 from wallwalk.filing import Entry
 from wallwalk.moments import find_zone, show_moment
+from wallwalk.questions import survey_questions
 from wallwalk.record import Record
 from wallwalk.report.items import subject_title
-from wallwalk.signing import HELD, RELEASED, is_over_hold, releases_in_force
+from wallwalk.signing import HELD, NOTED, RELEASED, is_over_hold, releases_in_force
+from wallwalk.words import fixed, words_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,38 +42,44 @@ def sign_lines(record: Record, entries: tuple[Entry, ...]) -> Iterator[SignLine]
 
 def released_lines(record: Record, entries: tuple[Entry, ...]) -> Iterator[Released]:
     """A line for each hold that is released over, in the order of the record."""
+    words = words_in(record["language"])
     for finding, entry in releases_in_force(record, entries):
-        where = subject_title(finding["about"], finding["subject"])
+        where = subject_title(finding["about"], finding["subject"], words)
         yield Released(finding["rule"], finding["title"], where, _says(record, entry))
 
 
 def _about(record: Record, entry: Entry) -> str:
-    if entry["hold"] is None:
-        return "The whole record"
-    rule, subject = entry["hold"]["rule"], entry["hold"]["subject"]
+    words, hold = words_in(record["language"]), entry["hold"]
+    if hold is None:
+        return words.say("The whole record")
     for finding in record["findings"]:
-        if (finding["rule"], finding["subject"]) == (rule, subject):
-            return f"Required: {finding['title']} · {subject_title(finding['about'], subject)}"
-    return f"{rule} · {subject}"
+        if (finding["rule"], finding["subject"]) == (hold["rule"], hold["subject"]):
+            where = subject_title(finding["about"], finding["subject"], words)
+            return f"{words.say('Required: {check}', check=finding['title'])} · {where}"
+    return f"{hold['rule']} · {hold['subject']}"
 
 
 def _says(record: Record, entry: Entry) -> str:
-    who: Mapping[str, Any] = {"name": entry["name"], "role": entry["role"], "at": _shown(record, entry["at"])}
-    said = _DECIDED[_decided(record, entry)].format(**who)
+    words = words_in(record["language"])
+    at = datetime.fromisoformat(entry["at"]).timestamp()
+    said = words.tell(
+        _DECIDED[_decided(record, entry)],
+        name=entry["name"],
+        role=survey_questions(record["language"]).words.get(entry["role"], entry["role"]),
+        when=show_moment(at, find_zone(record["heading"]["time_zone"]), words),
+    )
     return f"{said}: {entry['remark']}" if entry["remark"] else said
 
 
+_OVER = "over a hold"
 _DECIDED = {
-    "released over hold": "released over hold by {name} ({role}), {at}",
-    RELEASED: "released by {name} ({role}), {at}",
-    HELD: "held by {name} ({role}), {at}",
-    "noted": "noted by {name} ({role}), {at}",
+    _OVER: fixed("released over hold by {name} ({role}), {when}"),
+    RELEASED: fixed("released by {name} ({role}), {when}"),
+    HELD: fixed("held by {name} ({role}), {when}"),
+    NOTED: fixed("noted by {name} ({role}), {when}"),
 }
 
 
 def _decided(record: Record, entry: Entry) -> str:
-    return "released over hold" if entry["decision"] == RELEASED and is_over_hold(record, entry) else entry["decision"]
-
-
-def _shown(record: Record, at: str) -> str:
-    return show_moment(datetime.fromisoformat(at).timestamp(), find_zone(record["heading"]["time_zone"]))
+    decision: str = entry["decision"]
+    return _OVER if decision == RELEASED and is_over_hold(record, entry) else decision

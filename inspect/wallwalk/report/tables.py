@@ -8,9 +8,14 @@ from itertools import pairwise
 from typing import Any
 
 from wallwalk.record import Record
+from wallwalk.words import Words, fixed
 
-MARKS = {"pass": "yes", "hold": "HOLD", "not verified": "?", "does not apply": "–"}
-"""What stands in a cell for each outcome; words and signs, never colour alone."""
+MARKS = {"pass": fixed("yes"), "hold": fixed("HOLD"), "not verified": "?", "does not apply": "–"}
+NOTE = fixed("note")
+"""What stands in a cell for each outcome, and for a caution; words and signs, never colour alone."""
+
+SPOKEN = (MARKS["pass"], MARKS["hold"], NOTE)
+"""The marks that are words."""
 
 WALLS_ACROSS = 12
 WALLS_UPRIGHT = 6
@@ -71,14 +76,14 @@ def theme_tables(record: Record, listed: list[Any]) -> Iterable[ThemeTable]:
                     group[0]["title"],
                     name,
                     group[0]["grade"],
-                    tuple("note" if caution and c == "HOLD" else c for c in cells),
+                    tuple(NOTE if caution and c == "HOLD" else c for c in cells),
                 )
             )
         if rows:
             yield ThemeTable(record["rule_set"]["themes"][theme], tuple(rows))
 
 
-def sheets_of(columns: tuple[str, ...], tables: tuple[ThemeTable, ...]) -> Iterable[Sheet]:
+def sheets_of(columns: tuple[str, ...], tables: tuple[ThemeTable, ...], words: Words) -> Iterable[Sheet]:
     """The table of all rules in parts: first the space, then the walls, in parts of about equal width."""
     walls = len(columns) - 1
     parts = -(-walls // WALLS_ACROSS)
@@ -86,7 +91,7 @@ def sheets_of(columns: tuple[str, ...], tables: tuple[ThemeTable, ...]) -> Itera
     for start, end in pairwise(cuts):
         themes = tuple(t for t in (_slice(table, start, end) for table in tables) if t.rows)
         if themes:
-            yield Sheet(_sheet_title(start, end, walls), columns[start:end], end - start > WALLS_UPRIGHT, themes)
+            yield Sheet(_sheet_title(start, end, walls, words), columns[start:end], end - start > WALLS_UPRIGHT, themes)
 
 
 def _slice(table: ThemeTable, start: int, end: int) -> ThemeTable:
@@ -94,7 +99,9 @@ def _slice(table: ThemeTable, start: int, end: int) -> ThemeTable:
     return ThemeTable(table.title, tuple(row for row in rows if any(row.cells)))
 
 
-def _sheet_title(start: int, end: int, walls: int) -> str:
+def _sheet_title(start: int, end: int, walls: int, words: Words) -> str:
     if start == 0:
-        return "The space"
-    return f"Walls {start} to {end - 1} of {walls}" if end - start < walls else "The walls"
+        return words.say("The space")
+    if end - start == walls:
+        return words.say("The walls")
+    return words.say("Walls {first} to {last} of {count}", first=start, last=end - 1, count=walls)

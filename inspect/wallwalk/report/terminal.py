@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from wallwalk.filing import Entry
 from wallwalk.matching import Match
 from wallwalk.record import Record
 from wallwalk.report.paper import ToWrite
 from wallwalk.report.view import Item, Line, View, lay_out
+from wallwalk.words import Words, fixed
 
 WIDTH = 80
+_PROOFS = {"exact": fixed(" (exact)"), "bounds": fixed(" (between proven bounds)")}
 
 
 def render_terminal(record: Record, entries: tuple[Entry, ...] = ()) -> str:
@@ -60,25 +63,26 @@ def heading(title: str) -> list[str]:
 
 
 def _lines(view: View) -> Iterator[str]:
+    words = view.words
     yield from _top(view)
     yield from _overrides(view)
     for party in view.holds:
-        yield from heading(f"HOLDS THE WORK - {party.title}")
+        yield from heading(words.say("HOLDS THE WORK - {party}", party=party.title))
         for item in party.items:
-            yield from _hold(item)
+            yield from _hold(item, words)
     if view.not_verified or view.unlisted:
-        yield from heading("NOT VERIFIED - find out and write down")
+        yield from heading(words.say("NOT VERIFIED - find out and write down"))
         for notice in view.unlisted:
             yield from wrap(f"!   {notice}", 0, 4)
         for asked in view.to_write:
-            yield from _asked(asked)
-        yield from heading("These checks wait for it")
+            yield from _asked(asked, words)
+        yield from heading(words.say("These checks wait for it"))
         for item in view.not_verified:
             yield from wrap(f"{item.number:2}. {item.title} [{item.rule}]", 0, 4)
     if view.cautions:
-        yield from heading("CAUTIONS - local code and licensed practice decide")
+        yield from heading(words.say("CAUTIONS - local code and licensed practice decide"))
         for item in view.cautions:
-            yield from _caution(item)
+            yield from _caution(item, words)
     yield from _near(view)
     yield from _materials(view)
     yield from _logs(view)
@@ -87,34 +91,42 @@ def _lines(view: View) -> Iterator[str]:
 
 
 def _top(view: View) -> Iterator[str]:
-    head = view.record["heading"]
-    yield from wrap(f"{view.verdict} | {view.place} | {head['project'] or 'project not named'}", 0, 7)
+    head, words = view.record["heading"], view.words
+    project = head["project"] or words.say("project not named")
+    yield from wrap(f"{view.verdict} | {view.place} | {project}", 0, 7)
     yield from wrap(view.headline, 7)
-    walked = f"Walked {head['walked_at'] or 'at a time not stated'} by {head['walked_by'] or 'a person not named'}"
+    walked = words.say(
+        "Walked {when} by {whom}",
+        when=head["walked_at"] or words.say("at a time not stated"),
+        whom=head["walked_by"] or words.say("a person not named"),
+    )
     yield from wrap(walked + (f" ({head['walked_as']})." if head["walked_as"] else "."), 7)
     yield from wrap(view.start_line, 7)
     yield from wrap(view.earliest_line, 7)
     for lapsed in view.open_then:
-        yield from wrap(f"by then again open: {lapsed}", 9, 11)
+        yield from wrap(words.say("by then again open: {check}", check=lapsed), 9, 11)
     for one in view.released:
-        yield from wrap(f"Required: {one.title} · {one.where}: {one.says}", 7, 9)
+        required = words.say("Required: {check}", check=one.title)
+        yield from wrap(f"{required} · {one.where}: {one.says}", 7, 9)
 
 
-def _hold(item: Item) -> Iterator[str]:
-    yield from wrap(f"{item.number:2}. Required: {item.title} [{item.rule}]", 0, 4)
+def _hold(item: Item, words: Words) -> Iterator[str]:
+    required = words.say("Required: {check}", check=item.title)
+    yield from wrap(f"{item.number:2}. {required} [{item.rule}]", 0, 4)
     for says, subjects in _same(item.lines, lambda line: line.says):
         yield from wrap(f"{_names(subjects)}{says}", 4, 6)
-    yield from wrap(f"Do: {item.put_right}", 4, 8)
-    for clears, subjects in _same(item.lines, lambda line: line.clears):
+    yield from wrap(words.say("Do: {what}", what=item.put_right), 4, 8)
+    for (clears, waits), subjects in _same(item.lines, lambda line: (line.clears, line.waits)):
         if clears:
-            what = "It clears" if clears.startswith("not before") else "Waiting clears it"
-            yield from wrap(f"{what} {clears}{_on(subjects, item)}.", 4, 6)
+            on = _on(subjects, item, words)
+            said = words.say("Waiting clears it {when}{on}.", when=clears, on=on)
+            yield from wrap(said if waits else words.say("It clears {when}{on}.", when=clears, on=on), 4, 6)
 
 
-def _same(lines: Iterable[Line], key: object) -> list[tuple[str, list[str]]]:
+def _same(lines: Iterable[Line], key: object) -> list[tuple[Any, list[str]]]:
     if not callable(key):
         raise TypeError("lines are grouped by a function")
-    groups: dict[str, list[str]] = {}
+    groups: dict[Any, list[str]] = {}
     for line in lines:
         groups.setdefault(key(line), []).append(line.subject)
     return list(groups.items())
@@ -124,57 +136,63 @@ def _names(subjects: list[str]) -> str:
     return "" if subjects == ["space"] else f"{', '.join(subjects)}: "
 
 
-def _on(subjects: list[str], item: Item) -> str:
-    return "" if len(subjects) == len(item.lines) else f" on {', '.join(subjects)}"
+def _on(subjects: list[str], item: Item, words: Words) -> str:
+    return "" if len(subjects) == len(item.lines) else words.say(" on {walls}", walls=", ".join(subjects))
 
 
-def _asked(asked: ToWrite) -> Iterator[str]:
-    whom = "" if asked.where == "The space" else f"{asked.where}: "
+def _asked(asked: ToWrite, words: Words) -> Iterator[str]:
+    whom = "" if asked.where == words.say("The space") else f"{asked.where}: "
     place = f" ({asked.place})" if asked.place else ""
-    settles = ", ".join(str(item.number) for item in asked.settles)
-    yield from wrap(f"-   {whom}{asked.what}{place}. Settles {settles}.", 0, 4)
+    settles = words.say("Settles {numbers}.", numbers=", ".join(str(item.number) for item in asked.settles))
+    yield from wrap(f"-   {whom}{asked.what}{place}. {settles}", 0, 4)
 
 
-def _caution(item: Item) -> Iterator[str]:
+def _caution(item: Item, words: Words) -> Iterator[str]:
     said = [line for line in item.lines if line.says]
     for says, subjects in _same(said, lambda line: line.says):
         yield from wrap(f"!   {_names(subjects)}{says}", 0, 4)
     for point in item.points:
         if not point.says:
-            whom = "" if point.where == "The space" else f" ({point.where})"
-            yield from wrap(f"?   Not verified: {item.title}{whom}. Write down: {'; '.join(point.lacking)}", 0, 4)
+            whom = "" if point.where == words.say("The space") else f" ({point.where})"
+            check, lacking = f"{item.title}{whom}", "; ".join(point.lacking)
+            waits = words.say("Not verified: {check}. Write down: {lacking}", check=check, lacking=lacking)
+            yield from wrap(f"?   {waits}", 0, 4)
     yield from wrap(item.put_right, 4)
 
 
 def _overrides(view: View) -> Iterator[str]:
     if view.overrides:
-        yield from heading("CHANGED BY OVERLAYS - what was relaxed comes first")
+        yield from heading(view.words.say("CHANGED BY OVERLAYS - what was relaxed comes first"))
     for one in view.overrides:
-        yield from wrap(f"{one.way.upper()}: {one.what}: {one.was}, now {one.here}", 0, 4)
+        changed = view.words.say("{what}: {was}, now {now}", what=one.what, was=one.was, now=one.here)
+        yield from wrap(f"{one.way.upper()}: {changed}", 0, 4)
         yield from wrap(f"{one.overlay}: {one.because} ({one.basis})", 4)
 
 
 def _near(view: View) -> Iterator[str]:
     if view.near:
-        yield from heading("NEAR THE LIMIT - decided as read, though the instrument cannot tell")
+        yield from heading(view.words.say("NEAR THE LIMIT - decided as read, though the instrument cannot tell"))
     for near in view.near:
-        yield from wrap(f"!   {near.where}: {near.title}. {near.measured}; required: {near.required}", 0, 4)
+        against = view.words.say("{measured}; required: {required}", measured=near.measured, required=near.required)
+        yield from wrap(f"!   {near.where}: {near.title}. {against}", 0, 4)
 
 
 def _materials(view: View) -> Iterator[str]:
+    words = view.words
     if view.record["materials"]:
-        yield from heading("MATERIALS - needed and here")
+        yield from heading(words.say("MATERIALS - needed and here"))
     for row in view.record["materials"]:
-        proof = {"exact": " (exact)", "bounds": " (between proven bounds)"}.get(row["proof"], "")
+        proof = words.tell(_PROOFS[row["proof"]]) if row["proof"] else ""
         lots = "; ".join(f"{one['lot']}: {one['amount']}" for one in row["lots"])
         here = row["here"] + (f" ({lots})" if lots else "")
-        offcuts = f", left as offcuts {row['offcuts']}" if row["offcuts"] else ""
-        yield from wrap(f"{row['title']}: needed {row['needed']}{proof}, here {here}{offcuts}", 0, 4)
+        offcuts = words.say(", left as offcuts {amount}", amount=row["offcuts"]) if row["offcuts"] else ""
+        said = words.say("needed {needed}, here {here}", needed=row["needed"] + proof, here=here)
+        yield from wrap(f"{row['title']}: {said}{offcuts}", 0, 4)
 
 
 def _logs(view: View) -> Iterator[str]:
     if view.logs:
-        yield from heading("CLIMATE LOGS")
+        yield from heading(view.words.say("CLIMATE LOGS"))
     for log in view.logs:
         yield from wrap(f"{log.file}: {log.about}.", 0, 4)
         for note in log.notes:
@@ -183,22 +201,36 @@ def _logs(view: View) -> Iterator[str]:
 
 def _signed(view: View) -> Iterator[str]:
     if view.signed:
-        yield from heading("SIGNED - the verdict stays what it was")
+        yield from heading(view.words.say("SIGNED - the verdict stays what it was"))
     for one in view.signed:
         yield from wrap(f"{one.number:2}. {one.about}: {one.says}", 0, 4)
 
 
 def _bottom(view: View) -> Iterator[str]:
-    rule_set = view.record["rule_set"]
-    yield from heading(f"PASSED {view.passed} of {view.judged} checks that can hold the work")
+    rule_set, words = view.record["rule_set"], view.words
+    passed = words.say("PASSED {count} of {all} checks that can hold the work", count=view.passed, all=view.judged)
+    yield from heading(passed)
     survey = view.record["survey"]
     yield from wrap(
-        f"Rules: {rule_set['title']} ({rule_set['name']}), revision {rule_set['revision']}. "
-        f"Survey: {survey['file']}, SHA-256 {survey['sha256'][:16]}."
+        words.say(
+            "Rules: {title} ({name}), revision {revision}. Survey: {file}, SHA-256 {digest}.",
+            title=rule_set["title"],
+            name=rule_set["name"],
+            revision=rule_set["revision"],
+            file=survey["file"],
+            digest=survey["sha256"][:16],
+        )
     )
     if view.changes:
-        count = f"{len(view.changes)} change{'' if len(view.changes) == 1 else 's'}"
-        yield from wrap(f"Rules last changed {view.changes[0]['date']} ({count}, listed in the HTML and PDF reports).")
-    yield from wrap(f"Decision rule: {view.decision}.")
+        last = view.changes[0]["date"]
+        yield from wrap(
+            words.say_many(
+                "Rules last changed {date} ({count} change, listed in the HTML and PDF reports).",
+                "Rules last changed {date} ({count} changes, listed in the HTML and PDF reports).",
+                len(view.changes),
+                date=last,
+            )
+        )
+    yield from wrap(words.say("Decision rule: {rule}.", rule=view.decision))
     yield ""
     yield from wrap(f"{view.verdict}. {view.earliest_line}", 0, 0)

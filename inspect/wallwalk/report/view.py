@@ -18,27 +18,30 @@ from wallwalk.report.overrides import OverrideLine, override_lines
 from wallwalk.report.paper import Apart, LimitLine, ToWrite, apart_of, limit_lines, to_write
 from wallwalk.report.signatures import Released, SignLine, released_lines, sign_lines
 from wallwalk.report.tables import Sheet, ThemeTable, sheets_of, theme_tables
+from wallwalk.words import Words, fixed, words_in
 
 __all__ = ["Item", "Line", "View", "lay_out"]
 
-NOT_STATED = "not stated"
+NOT_STATED = fixed("not stated")
 
 _HEADING = {
-    "project": "Project",
-    "project_number": "Project number",
-    "address": "Address",
-    "general_contractor": "General contractor",
-    "owner": "Owner",
-    "space": "Space",
-    "level": "Level",
-    "area_covered": "Area covered",
-    "walked_at": "Walked",
-    "walked_by": "Walked by",
-    "walked_as": "As",
-    "company": "Company",
-    "time_zone": "Time zone",
-    "notes": "Notes",
+    "project": fixed("Project"),
+    "project_number": fixed("Project number"),
+    "address": fixed("Address"),
+    "general_contractor": fixed("General contractor"),
+    "owner": fixed("Owner"),
+    "space": fixed("Space"),
+    "level": fixed("Level"),
+    "area_covered": fixed("Area covered"),
+    "walked_at": fixed("Walked"),
+    "walked_by": fixed("Walked by"),
+    "walked_as": fixed("As"),
+    "company": fixed("Company"),
+    "time_zone": fixed("Time zone"),
+    "notes": fixed("Notes"),
 }
+
+_VERDICTS = {"pass": fixed("pass"), "hold": fixed("hold")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,7 @@ class View:
     """Everything a report shows, in the order it is shown."""
 
     record: Record
+    words: Words
     verdict: str
     place: str
     headline: str
@@ -88,11 +92,12 @@ class View:
 
 def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
     """Lay out a record, and the entries signed on it, for reading."""
-    findings = record["findings"]
+    findings, words = record["findings"], words_in(record["language"])
     titles = {name: record["rule_set"]["parties"][name] for name in record["rule_set"]["party_order"]}
     around = Around(
         tuple(s["name"] for s in record["subjects"] if s["listed"] and s["about"] != "space"),
         {(s["about"], s["name"]): s["place"] for s in record["subjects"]},
+        words,
     )
     of_hold = [f for f in findings if f["grade"] == "hold"]
     # Numbered as they are read: by party, then in the order of the rule set.
@@ -105,38 +110,41 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
         (f for f in listed if f["grade"] == "caution" and f["outcome"] in ("hold", "not verified")), 1, around
     )
     columns = [s["name"] for s in record["subjects"] if s["listed"]]
-    heads = tuple(subject_title(s["about"], s["name"]) for s in record["subjects"] if s["listed"])
+    heads = tuple(subject_title(s["about"], s["name"], words) for s in record["subjects"] if s["listed"])
     tables = tuple(theme_tables(record, listed))
     passed = sum(f["outcome"] == "pass" for f in of_hold)
     judged = sum(f["outcome"] != "does not apply" for f in of_hold)
     not_applying = items_of((f for f in listed if f["outcome"] == "does not apply"), 1, around)
     return View(
         record=record,
-        verdict=record["verdict"].upper(),
+        words=words,
+        verdict=words.tell(_VERDICTS[record["verdict"]]).upper(),
         place=", ".join(
-            filter(None, (record["heading"]["space"] or f"Space {NOT_STATED}", record["heading"]["level"]))
+            filter(None, (record["heading"]["space"] or words.say("Space not stated"), record["heading"]["level"]))
         ),
-        headline=_headline(record),
-        start_line=_start_line(record),
-        earliest_line=_earliest_line(record),
+        headline=_headline(record, words),
+        start_line=_start_line(record, words),
+        earliest_line=_earliest_line(record, words),
         open_then=_open_then(record),
         holds=tuple(_parties(holds, titles)),
         not_verified=not_verified,
-        unlisted=tuple(_unlisted(record)),
+        unlisted=tuple(_unlisted(record, words)),
         cautions=cautions,
         columns=tuple(columns),
         tables=tables,
         passed=passed,
         judged=judged,
         not_applying=not_applying,
-        heading=tuple((title, record["heading"][name] or NOT_STATED) for name, title in _HEADING.items()),
-        running=_running(record["heading"]),
-        tally=_tally(len(holds), len(not_verified), cautions, passed, judged),
+        heading=tuple(
+            (words.tell(title), record["heading"][name] or words.tell(NOT_STATED)) for name, title in _HEADING.items()
+        ),
+        running=_running(record["heading"], words),
+        tally=_tally(len(holds), len(not_verified), cautions, passed, judged, words),
         to_write=tuple(to_write(not_verified, record, around)),
-        sheets=tuple(sheets_of(heads, tables)),
+        sheets=tuple(sheets_of(heads, tables, words)),
         apart=tuple(apart_of(not_applying)),
         limits=tuple(limit_lines(record)),
-        decision=f"{record['rule_set']['decision']}: {DECISIONS[record['rule_set']['decision']]}",
+        decision=words.tell(DECISIONS[record["rule_set"]["decision"]]),
         overrides=tuple(override_lines(record)),
         near=tuple(near_lines(record)),
         logs=tuple(log_lines(record)),
@@ -153,39 +161,46 @@ def _parties(items: tuple[Item, ...], titles: dict[str, str]) -> Iterable[PartyL
             yield PartyList(party, title, own)
 
 
-def _headline(record: Record) -> str:
+def _headline(record: Record, words: Words) -> str:
     if record["verdict"] == "pass":
-        return "The first sheet may go up, as long as the space stays as it was on the walk."
-    return "Do not open adhesive."
+        return words.say("The work may start, as long as the space stays as it was on the walk.")
+    return words.say("Do not start the work.")
 
 
-def _start_line(record: Record) -> str:
+def _start_line(record: Record, words: Words) -> str:
     start = record["evaluated_for"]
     if start is None:
-        return "No planned start was given; nothing that runs to the start can be verified."
-    given = " (start given on the command line)" if start["given_by"] == "command line" else ""
-    hour = "" if start["from"] == start["to"] else " No hour was given: a whole day is too wide to judge by."
-    return f"Checked for a start on {start['shown']}{given}.{hour}"
+        return words.say("No planned start was given; nothing that runs to the start can be verified.")
+    if start["given_by"] == "command line":
+        line = words.say("Checked for a start on {when} (start given on the command line).", when=start["shown"])
+    else:
+        line = words.say("Checked for a start on {when}.", when=start["shown"])
+    if start["from"] == start["to"]:
+        return line
+    return line + " " + words.say("No hour was given: a whole day is too wide to judge by.")
 
 
-def _earliest_line(record: Record) -> str:
+def _earliest_line(record: Record, words: Words) -> str:
     earliest = record["earliest_start"]
     at = earliest["at"]["shown"] if earliest["at"] else ""
     until = earliest["until"]
     lapses_first = bool(until and earliest["at"]) and _moment(until) < _moment(earliest["at"])
-    ends = f" After {until['shown']} this lapses: {earliest['lapses']['title']}." if until and not lapses_first else ""
+    ends = ""
+    if until and not lapses_first:
+        lapses = {"when": until["shown"], "check": earliest["lapses"]["title"]}
+        ends = " " + words.say("After {when} this lapses: {check}.", **lapses)
     if record["verdict"] == "pass":
-        opens = f"Start no earlier than {at}." if at else "No clock holds the start."
+        opens = words.say("Start no earlier than {when}.", when=at) if at else words.say("No clock holds the start.")
         return f"{opens}{ends}"
     if earliest["by_waiting"] and earliest["open_then"]:
-        return f"Earliest honest start: {at}, with what has lapsed by then done again."
+        return words.say("Earliest honest start: {when}, with what has lapsed by then done again.", when=at)
     if earliest["by_waiting"] and record["evaluated_for"] is None:
-        return f"Give a planned start, no earlier than {at}.{ends}"
+        return words.say("Give a planned start, no earlier than {when}.", when=at) + ends
     if earliest["by_waiting"] and at:
-        return f"Earliest honest start: {at}. Only time is wanting.{ends}"
+        return words.say("Earliest honest start: {when}. Only time is wanting.", when=at) + ends
     if at:
-        return f"Not before {at}, and not before everything below is put right.{ends}"
-    return "No start can be named: waiting does not cure what holds. Put it right and walk again."
+        return words.say("Not before {when}, and not before everything below is put right.", when=at) + ends
+    return words.say("No start can be named: waiting does not cure what holds. Put it right and walk again.")
 
 
 def _moment(moment: Record) -> datetime:
@@ -204,38 +219,50 @@ def _open_then(record: Record) -> tuple[str, ...]:
     )
 
 
-def _unlisted(record: Record) -> Iterable[str]:
+def _unlisted(record: Record, words: Words) -> Iterable[str]:
     for subject in record["subjects"]:
         if subject["listed"]:
             continue
         about, declared = subject["about"], subject["declared"]
         listed = sum(s["about"] == about and s["listed"] for s in record["subjects"])
         rules = sum(f["subject"] == subject["name"] and not f["listed"] for f in record["findings"])
-        many = f"{about}{'s' if listed != 1 else ''}"
         if declared is None:
-            yield f"{listed} {many} written down, and nobody said how many there are ({subject['counted_by']})."
+            yield words.say_many(
+                "{count} wall written down, and nobody said how many there are ({place}).",
+                "{count} walls written down, and nobody said how many there are ({place}).",
+                listed,
+                place=subject["counted_by"],
+            )
         else:
-            missing = f"{declared - listed} missing ({subject['place']})"
-            yield f"{declared} in scope, {listed} {many} written down: {missing}."
-        yield f"For every {about} that is not written down, {rules} rules are not verified."
+            yield words.say_many(
+                "{declared} in scope, {count} wall written down: {missing} missing ({place}).",
+                "{declared} in scope, {count} walls written down: {missing} missing ({place}).",
+                listed,
+                declared=declared,
+                missing=declared - listed,
+                place=subject["place"],
+            )
+        yield words.say("For every wall that is not written down, {count} rules are not verified.", count=rules)
 
 
 def _tally(
-    holds: int, open_items: int, cautions: tuple[Item, ...], passed: int, judged: int
+    holds: int, open_items: int, cautions: tuple[Item, ...], passed: int, judged: int, words: Words
 ) -> tuple[tuple[str, str], ...]:
     unanswered = sum(not line.says for item in cautions for line in item.lines[:1])
-    count = "caution" if len(cautions) == 1 else "cautions"
+    count = words.say_many("caution", "cautions", len(cautions))
+    some = words.say("{cautions}, {count} of them not answered", cautions=count, count=unanswered)
     return (
-        (str(holds), "to put right"),
-        (str(open_items), "not verified"),
-        (str(len(cautions)), f"{count}, {unanswered} of them not answered" if unanswered else count),
-        (f"{passed} of {judged}", "checks pass"),
+        (str(holds), words.say("to put right")),
+        (str(open_items), words.say("not verified")),
+        (str(len(cautions)), some if unanswered else count),
+        (words.say("{count} of {all}", count=passed, all=judged), words.say("checks pass")),
     )
 
 
-def _running(heading: Mapping[str, str]) -> tuple[str, str]:
+def _running(heading: Mapping[str, str], words: Words) -> tuple[str, str]:
     """Project and space as they stand on every page, cut so that they fit."""
-    return _cut(heading["project"] or f"Project {NOT_STATED}", 56), _cut(heading["space"] or f"Space {NOT_STATED}", 32)
+    project = heading["project"] or words.say("Project not stated")
+    return _cut(project, 56), _cut(heading["space"] or words.say("Space not stated"), 32)
 
 
 def _cut(text: str, most: int) -> str:

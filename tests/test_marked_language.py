@@ -1,0 +1,182 @@
+"""Nothing that a report, a plan or the manual shows is left out of its language, told by a language made of marks."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+import pytest
+from icalendar import Calendar
+
+import wallwalk.words
+from marked_language import Shown, marked_rule_set, own_words, speak_marked, unmarked
+from surveys import EXAMPLES, ROOT
+from wallwalk.checking import check, plan
+from wallwalk.climate_reader import read_climate
+from wallwalk.moments import parse_moment
+from wallwalk.overlay_reader import read_overlay
+from wallwalk.overlaying import lay_over
+from wallwalk.report.html import render_html
+from wallwalk.report.manual import render_rule, render_rule_set
+from wallwalk.report.manual_page import render_manual_html
+from wallwalk.report.schedule import render_calendar, render_plan, render_plan_html
+from wallwalk.report.terminal import render_terminal
+from wallwalk.rule_reader import read_rule_set
+from wallwalk.rules import Rule, RuleSet
+from wallwalk.survey import Survey
+from wallwalk.survey_reader import read_survey
+from wallwalk.yamlio import Node, read_yaml
+
+NAMES = [path.stem for path in EXAMPLES]
+ROOMS = sorted((ROOT / "tests" / "scenarios" / "base").glob("*-room.yaml"))
+
+
+@pytest.fixture(autouse=True)
+def _forget_marked() -> Iterator[None]:
+    yield
+    wallwalk.words.words_in.cache_clear()
+
+
+def read_marked(name: str) -> tuple[Survey, RuleSet, set[str]]:
+    """An example, the marked rule set it is checked by, and the words that stay as their authors wrote them."""
+    folder = ROOT / "examples"
+    survey = read_survey(folder / f"{name}.yaml")
+    rule_set = marked_rule_set(read_rule_set(survey.text("rules") or "rigid-sheet"))
+    survey = read_climate(survey, rule_set, folder)
+    return survey, rule_set, {*own_words(survey, rule_set), Path(survey.file).name}
+
+
+def texts_of(node: Node) -> Iterator[str]:
+    """What the author of an overlay wrote of his own: reasons, sources and the texts of his rules."""
+    if isinstance(node, dict):
+        for key, inside in node.items():
+            if isinstance(inside, str) and key in {"overlay", "because", "title", "hold", "put_right", "why"}:
+                yield inside.strip()
+            if isinstance(inside, str) and key == "basis":
+                yield inside.partition(": ")[2] or "\0"
+            yield from texts_of(inside)
+    elif isinstance(node, list):
+        for inside in node:
+            yield from texts_of(inside)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_reports_leave_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The terminal and the page show only marked words and the survey's own."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked(name)
+    record = check(survey, rule_set)
+    assert unmarked(render_terminal(record), own) == set()
+    page = Shown(render_html(record))
+    assert page.language == "xx"
+    assert len(page.parts) > 1000
+    assert unmarked(page.text, own) == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_plans_leave_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The plan in the terminal, as a page and as a calendar shows only marked words and the survey's own."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked(name)
+    found = plan(survey, rule_set)
+    assert unmarked(render_plan(found), own) == set()
+    assert unmarked(Shown(render_plan_html(found)).text, own) == set()
+    events = Calendar.from_ical(render_calendar(found)).walk("VEVENT")
+    assert len(events) > 5
+    assert unmarked(" ".join(f"{e['summary']} {e['description']}" for e in events), own) == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_manual_leaves_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every rule explained over a survey, and the whole rule set, in marked words only."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked(name)
+    record = check(survey, rule_set)
+    assert unmarked(render_rule_set(rule_set), own) == set()
+    page = Shown(render_manual_html(rule_set))
+    assert page.language == "xx"
+    assert unmarked(page.text, own) == set()
+    assert len(rule_set.rules) > 50
+    for rule in rule_set.rules.values():
+        assert unmarked(render_rule(rule_set, rule, record), own) == set(), rule.name
+
+
+def test_the_style_sheet_writes_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The words at the edge of a printed page are the language's too."""
+    speak_marked(monkeypatch)
+    survey, rule_set, _ = read_marked(NAMES[0])
+    page = render_html(check(survey, rule_set))
+    contents = re.findall(r"content: ([^;]*);", page)
+    said = [re.sub(r"\\([0-9a-f]+) ", lambda sign: chr(int(sign[1], 16)), text) for text in contents]
+    heading = {survey.text("project.name"), survey.text("space.name")}
+    assert len(said) == 5
+    assert {word for text in said for word in unmarked(text, heading)} == {"counter", "page", "pages"}
+
+
+def few(rule_set: RuleSet) -> list[Rule]:
+    """Rules of the climate, which count readings."""
+    return [rule for rule in rule_set.rules.values() if rule.theme == "climate"]
+
+
+@pytest.mark.parametrize(
+    ("left_out", "draw", "seen"),
+    [
+        ("Do: {what}", "terminal", "Do"),
+        ("Who has the next move", "page", "Who"),
+        ("not answered", "manual", "answered"),
+        ("{value} or more", "manual", "more"),
+        ("common practice", "page", "practice"),
+        ("yes", "page", "yes"),
+        ("in time", "plan", "time"),
+    ],
+)
+def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One fixed word that nobody translated shows outside the marks."""
+    speak_marked(monkeypatch, {left_out})
+    survey, rule_set, own = read_marked("031-staff-kitchen")
+    draws = {
+        "terminal": lambda: render_terminal(check(survey, rule_set)),
+        "page": lambda: Shown(render_html(check(survey, rule_set))).text,
+        "manual": lambda: "".join(render_rule(rule_set, r, check(survey, rule_set)) for r in few(rule_set)),
+        "plan": lambda: render_plan(plan(survey, rule_set)),
+    }
+    assert seen in unmarked(partial(draws[draw])(), own)
+
+
+@pytest.mark.parametrize("start", ["2026-03-11", "2026-03-09 12:00"])
+@pytest.mark.parametrize("decision", ["simple", "guarded"])
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "tests" / "scenarios" / "base").glob("*-room.yaml")), ids=lambda p: p.stem
+)
+def test_other_starts_and_decisions_leave_no_word_untranslated(
+    path: Path, decision: str, start: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A start without an hour, one given on the command line, readings taken as read."""
+    assert len(ROOMS) > 2
+    speak_marked(monkeypatch)
+    survey = read_survey(path)
+    rule_set = replace(marked_rule_set(read_rule_set("rigid-sheet")), decision=decision)
+    survey = read_climate(survey, rule_set, path.parent)
+    record = check(survey, rule_set, parse_moment(start, survey.zone))
+    own = {*own_words(survey, rule_set), path.name}
+    assert unmarked(render_terminal(record), own) == set()
+    assert unmarked(Shown(render_html(record)).text, own) == set()
+
+
+@pytest.mark.parametrize("name", sorted(p.stem for p in (ROOT / "examples" / "overlays").glob("*.yaml")))
+def test_an_overlay_leaves_only_its_author_s_words(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What an overlay changes is told in marked words; its reasons and its own rules stand as they were written."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked("204-treatment-room")
+    path = ROOT / "examples" / "overlays" / f"{name}.yaml"
+    laid = lay_over(rule_set, read_overlay(path, rule_set))
+    own |= {*texts_of(read_yaml(path).data), *laid.rules, path.name}
+    own |= {fact.title for fact in laid.facts.values() if "⟦" not in fact.title}
+    record = check(survey, laid)
+    assert record["rule_set"]["overrides"]
+    assert unmarked(render_terminal(record), own) == set()
+    assert unmarked(Shown(render_html(record)).text, own) == set()
+    assert unmarked(render_rule_set(laid), own) == set()
