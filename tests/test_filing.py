@@ -11,15 +11,23 @@ from typing import Any
 
 import pytest
 
-from filings import TIGHT, filed
 from surveys import ROOT
 from wallwalk.checking import check, load_rule_set
 from wallwalk.cli.starting import read_inputs
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, canonical, digest, file_record
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, canonical, digest, file_record
 
 EXAMPLES = ROOT / "examples"
+TIGHT = EXAMPLES / "overlays" / "nessuval-2026.yaml"
+
+
+def filed(name: str, *overlays: Path) -> Filing:
+    """One example survey, checked and filed."""
+    path = EXAMPLES / f"{name}.yaml"
+    survey, rule_set = read_inputs(path, None, overlays)
+    return file_record(check(survey, rule_set), survey, rule_set, path.parent)
+
 
 # RFC 8785 section 3.2.2 gives this text, and section 3.2.4 its canonical UTF-8 bytes.
 SAMPLE = r"""{

@@ -11,6 +11,9 @@ from wallwalk.errors import quote
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, ROLES, RULE_SET, SURVEY, Filing, Input
 from wallwalk.matching import Match
 
+_ROLES_MATCHED = {SURVEY, CLIMATE_LOG, RULE_SET, OVERLAY}
+"""A file that was anything else to the check is doubted, until it is looked at here."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Filed:
@@ -37,6 +40,8 @@ def match_inputs(filing: Filing) -> Iterator[Match]:
     overlays = record["rule_set"]["overlays"]
     laid = [(o["file"], o["sha256"], f"rule_set.overlays[{i}]") for i, o in enumerate(overlays)]
     yield from _match_each(OVERLAY, filed, laid)
+    for one in (f for f in filed if f.one.role not in _ROLES_MATCHED):
+        yield Match(one.one.role, False, f"{_name(one.one)}: is in the file, and is not looked at here")
     order = [ROLES.index(one.role) for one in filing.inputs]
     if order != sorted(order):
         yield Match("file", False, "the files in it do not stand in the order in which they are filed")

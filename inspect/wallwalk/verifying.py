@@ -52,7 +52,10 @@ def verify(filing: Filing, again: Again | InputError) -> tuple[Match, ...]:
 
 def match_seals(filing: Filing) -> Iterator[Match]:
     """The chain, and whether each entry is one that may be signed; the shape of `filing` is right."""
-    yield from match_chain(filing)
+    chain = tuple(match_chain(filing))
+    yield from chain
+    if any(one.of == RECORD and one.matches is False for one in chain):
+        return  # what may be signed is not asked of a record that was changed
     for i, entry in enumerate(filing.entries):
         for part, found, _ in refusals_of(filing.record, filing.entries[:i], entry):
             yield Match(ENTRY, False, f"{entry_name(entry)}: {part} {found}")
