@@ -22,20 +22,21 @@ from surveys import EXAMPLES, ROOT, example, example_rules, rule_set_called, sur
 from test_cli import wallwalk
 from test_report import Page
 from wallwalk.checking import check, load_rule_set
+from wallwalk.cli.compared import senseless
 from wallwalk.cli.starting import read_inputs
 from wallwalk.comparing import CHANGES, compare_records, is_unchanged
-from wallwalk.errors import InputError
-from wallwalk.filed_json import write_filed_json
+from wallwalk.filed_json import read_filed_json, write_filed_json
 from wallwalk.filing import Filing, canonical, file_record
 from wallwalk.limit_changes import limit_changes
 from wallwalk.limits import AnyLimit, Limit, WordLimit
+from wallwalk.matching import SHAPE
 from wallwalk.record import Record
-from wallwalk.record_shape import refuse_other_shapes
 from wallwalk.report.comparison import lay_out_comparison
 from wallwalk.report.comparison_forms import render_comparison, render_comparison_html, render_comparison_pdf
 from wallwalk.resources import rule_set_names
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
+from wallwalk.verifying import match_quickly
 
 FIRST = ROOT / "examples" / "110-link-corridor.yaml"
 SECOND = ROOT / "examples" / "second-walk" / "110-link-corridor-second-walk.yaml"
@@ -592,13 +593,10 @@ def all_places(node: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...
         yield from all_places(child, (*path, key))
 
 
-def refusal(record: Record) -> str:
-    """What is said of a record that is refused; empty where it is taken."""
-    try:
-        refuse_other_shapes(record, "x.json")
-    except InputError as error:
-        return str(error)
-    return ""
+def is_refused(record: Record) -> bool:
+    """Whether a record is refused by its shape, or by what it says."""
+    shape = [one for one in match_quickly(Filing(record, ())) if one.of == SHAPE and one.matches is False]
+    return bool(shape or [*senseless(record)])
 
 
 @pytest.mark.slow
@@ -617,31 +615,27 @@ def test_a_record_that_was_spoilt_ends_in_a_message_and_in_nothing_else() -> Non
             del within[place[-1]]
         else:
             within[place[-1]] = with_this
-        said = refusal(spoilt)
-        if said:
+        if is_refused(spoilt):
             refused += 1
-            assert (said[:8], said[-len(GIVE) - 2 :]) == ("x.json: ", f"; {GIVE}")
             continue
         render_comparison(compare_records(spoilt, whole))
         render_comparison_html(compare_records(whole, spoilt))
     assert 50 < refused < 200
 
 
-def test_what_a_spoilt_record_lacks_is_said() -> None:
-    """The form, the place, and a check that is told twice."""
-    record = small()
-    del record["findings"][1]["outcome"]
+def test_a_record_that_makes_no_sense_is_refused_in_words() -> None:
+    """A check told twice, one of a wall that is not there, a walk at no time."""
     twice = small()
-    twice["findings"].append(twice["findings"][0])
-    first = twice["findings"][0]
-    for spoilt, said in (
-        (changed(small(), form=2), "holds a record of form 2, and this wallwalk reads form 1"),
-        (record, "record.findings[1].outcome is missing, or is not what a record says there"),
-        (twice, f'says twice what {first["rule"]} came to for "{first["subject"]}"'),
-    ):
-        with pytest.raises(InputError) as refused:
-            refuse_other_shapes(spoilt, "x.json")
-        assert str(refused.value) == f"x.json: {said}; {GIVE}"
+    first, second = twice["findings"][:2]
+    twice["findings"].append(first)
+    second["subject"] = "Nowhere"
+    twice["walk"]["to"] = "2026-02-30T09:30:00-06:00"
+    assert list(senseless(twice)) == [
+        f'says 2 times what {first["rule"]} came to for "{first["subject"]}"',
+        f'says what {second["rule"]} came to for "Nowhere", which is none of its subjects',
+        'says that the walk was to "2026-02-30T09:30:00-06:00", which is no time',
+    ]
+    assert list(senseless(small())) == []
 
 
 def filed(path: Path, target: Path, *overlays: Path) -> Path:
@@ -705,8 +699,20 @@ def test_the_exit_code_is_that_of_the_later_record(tmp_path: Path) -> None:
         assert (done.returncode, done.stdout, done.stderr) == (2, "", f"bad.json: {said}; {GIVE}\n")
     done = wallwalk("compare", "pass.json", "none.json", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (2, "none.json: is not there; give the path of a filed record\n")
-    lame = Filing(changed(walked(FIRST), verdict="maybe"), ())
-    (tmp_path / "lame.json").write_bytes(write_filed_json(lame))
+    filing = read_filed_json(passing.read_bytes(), "pass.json")
+    lame = replace(filing, record=changed(filing.record, verdict="maybe"))
+    twice = replace(filing, record=changed(filing.record, findings=filing.record["findings"][:1] * 2))
+    first = filing.record["findings"][0]
+    as_filed = "compare the record as it was filed; wallwalk verify says more"
+    for made, said in (
+        (lame, 'record.verdict is "maybe", which no filed record has'),
+        (twice, f'says 2 times what {first["rule"]} came to for "{first["subject"]}"'),
+    ):
+        (tmp_path / "lame.json").write_bytes(write_filed_json(made))
+        done = wallwalk("compare", "pass.json", "lame.json", cwd=tmp_path)
+        assert (done.returncode, done.stdout, done.stderr) == (2, "", f"lame.json: {said}; {as_filed}\n")
+    altered = passing.read_bytes().replace(b'"verdict":"pass"}', b'"verdict":"hold"}')
+    (tmp_path / "lame.json").write_bytes(altered)
     done = wallwalk("compare", "pass.json", "lame.json", cwd=tmp_path)
-    said = "record.verdict is missing, or is not what a record says there"
-    assert (done.returncode, done.stdout, done.stderr) == (2, "", f"lame.json: {said}; {GIVE}\n")
+    assert (altered == passing.read_bytes(), done.returncode, done.stdout) == (False, 2, "")
+    assert done.stderr.endswith(f"; {as_filed}\n")

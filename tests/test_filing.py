@@ -79,6 +79,7 @@ def test_the_filed_json_is_canonical_and_whole() -> None:
     read = json.loads(written)
     assert canonical(read) + b"\n" == written
     assert (read["filed"], read["record"], read["entries"]) == (1, json.loads(canonical(filing.record)), [])
+    assert read["end"] == {"entries": 0, "digest": hashlib.sha256(canonical(filing.record)).hexdigest()}
     for part, one in zip(read["inputs"], filing.inputs, strict=True):
         assert (part["role"], part["file"], part["sha256"]) == (one.role, one.file, one.sha256)
         assert zlib.decompress(base64.b64decode(part["content"])) == one.content
@@ -125,7 +126,13 @@ def test_what_was_filed_is_read_back_whole() -> None:
 GIVE = "give a file that wallwalk check or wallwalk sign wrote"
 INPUT = {"role": "survey", "file": "a.yaml", "sha256": "0", "content": base64.b64encode(zlib.compress(b"a")).decode()}
 CANNOT = "has an input (number 1) that cannot be unpacked"
-WHOLE: dict[str, Any] = {"filed": 1, "record": {}, "inputs": [INPUT], "entries": []}
+WHOLE: dict[str, Any] = {
+    "filed": 1,
+    "record": {},
+    "inputs": [INPUT],
+    "entries": [],
+    "end": {"entries": 0, "digest": ""},
+}
 
 
 @pytest.mark.parametrize(
@@ -134,12 +141,17 @@ WHOLE: dict[str, Any] = {"filed": 1, "record": {}, "inputs": [INPUT], "entries":
         (b"%PDF", "is no JSON that can be read"),
         (b"[" * 100_000, "is no JSON that can be read"),
         (b"\xff\xfe{}", "is no JSON that can be read"),
+        (b'{"filed": 1e999}', "is no JSON that can be read"),
+        (b'{"filed": "\\ud800"}', "is no JSON that can be read"),
+        (b'{"filed": 99999999999999999999}', "is no JSON that can be read"),
         (b"[]", "is no filed record"),
         (b'{"verdict": "pass"}', "is no filed record"),
         (canonical(WHOLE | {"filed": 2}), "is a filed record of form 2, and this wallwalk reads form 1"),
         (canonical(WHOLE | {"record": []}), "is no filed record"),
         (canonical(WHOLE | {"entries": ["released"]}), "is no filed record"),
         (canonical(WHOLE | {"inputs": [INPUT | {"role": "rules"}]}), "has an input (number 1) that is none"),
+        (canonical(WHOLE | {"end": {}}), "does not say where it ends"),
+        (canonical(WHOLE | {"end": {"entries": True, "digest": ""}}), "does not say where it ends"),
         (canonical(WHOLE | {"inputs": [INPUT, 1]}), "has an input (number 2) that is none"),
         (canonical(WHOLE | {"inputs": [INPUT | {"content": "?"}]}), "has an input (number 1) that cannot be unpacked"),
         (

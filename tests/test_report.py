@@ -455,7 +455,7 @@ def test_a_long_name_stays_on_its_page(caplog: pytest.LogCaptureFixture) -> None
 @pytest.mark.parametrize("address", ["file:///etc/hostname", "http://127.0.0.1:9/x.png"])
 def test_the_document_may_fetch_nothing(monkeypatch: pytest.MonkeyPatch, address: str) -> None:
     """Were the page ever to name a file or an address, drawing stops; nothing is read."""
-    monkeypatch.setattr(pdf, "render_html", lambda _record, **_: f'<img src="{address}">')
+    monkeypatch.setattr(pdf, "render_html", lambda *_, **__: f'<img src="{address}">')
     with pytest.raises(BaseException, match=f'^Error fetching "{re.escape(address)}"$'):
         render_pdf(Filing(record_of(PASSING), ()))
 

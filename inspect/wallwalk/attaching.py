@@ -10,11 +10,14 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import PurePosixPath
+from typing import Any
 from urllib.parse import quote, unquote
 
+import rfc8785
+
 from wallwalk.errors import quote as quoted
-from wallwalk.filed_json import not_filed
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, ROLES, RULE_SET, SURVEY, Filing, Input, canonical
+from wallwalk.filed_json import not_filed, read_end
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, ROLES, RULE_SET, SURVEY, Filing, Input, Said, canonical
 from wallwalk.languages import ENGLISH
 from wallwalk.words import fixed, words_in
 
@@ -88,7 +91,12 @@ def attach(filing: Filing) -> tuple[Attached, ...]:
 def _attached(filing: Filing) -> Iterator[Attached]:
     says = {part: words_in(filing.record.get("language", ENGLISH)).tell(text) for part, text in _SAYS.items()}
     yield Attached(RECORD_NAME, canonical(filing.record), "Data", says[RECORD_NAME])
-    yield Attached(ENTRIES_NAME, canonical(list(filing.entries)), "Data", says[ENTRIES_NAME])
+    signed = {
+        "entries": list(filing.entries),
+        "end": {"entries": len(filing.entries), "digest": filing.end},
+        "sha256s": [one.sha256 for one in filing.inputs],
+    }
+    yield Attached(ENTRIES_NAME, canonical(signed), "Data", says[ENTRIES_NAME])
     width = len(str(len(filing.inputs)))
     for i, one in enumerate(filing.inputs, 1):
         file = _UNSAFE.sub(lambda sign: quote(sign.group(), safe=""), one.file)
@@ -107,10 +115,18 @@ def filing_of(attached: Mapping[str, bytes], file: str) -> Filing:
         raise not_filed(file, "is no filed record")
     if sorted(inputs) != list(range(1, len(inputs) + 1)):
         raise not_filed(file, "lacks one of the files that its record was made from")
-    record, entries = (_parsed(attached[name], name, file) for name in (RECORD_NAME, ENTRIES_NAME))
-    if not (isinstance(record, dict) and isinstance(entries, list) and all(isinstance(e, dict) for e in entries)):
+    record, signed = (_parsed(attached[name], name, file) for name in (RECORD_NAME, ENTRIES_NAME))
+    if not (isinstance(record, dict) and isinstance(signed, dict) and signed.keys() == {"entries", "end", "sha256s"}):
         raise not_filed(file, "is no filed record")
-    return Filing(record, tuple(inputs[number] for number in sorted(inputs)), tuple(entries))
+    entries, beside = signed["entries"], signed["sha256s"]
+    lists = all(isinstance(part, list) for part in (entries, beside))
+    if not (lists and all(isinstance(e, dict) for e in entries) and all(isinstance(one, str) for one in beside)):
+        raise not_filed(file, "is no filed record")
+    if len(beside) != len(inputs):
+        raise not_filed(file, "lacks one of the files that its record was made from")
+    plain = canonical(record) == attached[RECORD_NAME] and canonical(signed) == attached[ENTRIES_NAME]
+    said = Said(plain, tuple(beside), (), *read_end(signed["end"], file))
+    return Filing(record, tuple(inputs[number] for number in sorted(inputs)), tuple(entries), said)
 
 
 def _input(name: str, content: bytes, file: str) -> tuple[int, Input]:
@@ -120,9 +136,10 @@ def _input(name: str, content: bytes, file: str) -> tuple[int, Input]:
     return int(named[1]), Input(named[2], unquote(named[3]), content)
 
 
-def _parsed(content: bytes, name: str, file: str) -> object:
+def _parsed(content: bytes, name: str, file: str) -> Any:  # noqa: ANN401 - any JSON value
     try:
-        parsed: object = json.loads(content)
-    except (ValueError, RecursionError) as error:
+        parsed = json.loads(content)
+        canonical(parsed)
+    except (ValueError, RecursionError, rfc8785.CanonicalizationError) as error:
         raise not_filed(file, f"holds a {name} that is no JSON that can be read") from error
     return parsed

@@ -9,8 +9,10 @@ import zlib
 from collections.abc import Iterator
 from typing import Any
 
+import rfc8785
+
 from wallwalk.errors import Fault, InputError
-from wallwalk.filing import ROLES, Filing, Input, canonical
+from wallwalk.filing import ROLES, Filing, Input, Said, canonical
 
 FORM = 1
 """The number of the file's form; it goes up when a field changes its meaning."""
@@ -32,11 +34,9 @@ def write_filed_json(filing: Filing) -> bytes:
     whole: dict[str, Any] = {
         "filed": FORM,
         "record": filing.record,
-        "inputs": [
-            {"role": i.role, "file": i.file, "sha256": i.sha256, "content": base64.b64encode(_packed(i)).decode()}
-            for i in filing.inputs
-        ],
+        "inputs": [{"role": i.role, "file": i.file, "sha256": i.sha256, "content": _text(i)} for i in filing.inputs],
         "entries": list(filing.entries),
+        "end": {"entries": len(filing.entries), "digest": filing.end},
     }
     return canonical(whole) + b"\n"
 
@@ -45,16 +45,29 @@ def read_filed_json(content: bytes, file: str) -> Filing:
     """The filing in `content`; that it is as it was filed is not checked here. Raises `InputError`."""
     try:
         whole = json.loads(content)
-    except (ValueError, RecursionError) as error:
+        again = canonical(whole)
+    except (ValueError, RecursionError, rfc8785.CanonicalizationError) as error:
         raise not_filed(file, "is no JSON that can be read") from error
-    if not isinstance(whole, dict) or whole.keys() != {"filed", "record", "inputs", "entries"}:
+    if not isinstance(whole, dict) or whole.keys() != {"filed", "record", "inputs", "entries", "end"}:
         raise not_filed(file, "is no filed record")
     if whole["filed"] != FORM:
         raise not_filed(file, f"is a filed record of form {whole['filed']!r}, and this wallwalk reads form {FORM}")
     lists = all(isinstance(whole[key], list) for key in ("inputs", "entries"))
     if not (lists and isinstance(whole["record"], dict) and all(isinstance(e, dict) for e in whole["entries"])):
         raise not_filed(file, "is no filed record")
-    return Filing(whole["record"], tuple(_inputs(whole["inputs"], file)), tuple(whole["entries"]))
+    inputs = tuple(_inputs(whole["inputs"], file))
+    count, end = read_end(whole["end"], file)
+    packed = tuple(part["content"] == _text(one) for part, one in zip(whole["inputs"], inputs, strict=True))
+    said = Said(again + b"\n" == content, tuple(part["sha256"] for part in whole["inputs"]), packed, count, end)
+    return Filing(whole["record"], inputs, tuple(whole["entries"]), said)
+
+
+def read_end(part: Any, file: str) -> tuple[int, str]:  # noqa: ANN401 - what a file holds
+    """How many entries a filed record says it has, and the digest of the last. Raises `InputError`."""
+    known = isinstance(part, dict) and part.keys() == {"entries", "digest"} and isinstance(part["digest"], str)
+    if not known or type(part["entries"]) is not int:
+        raise not_filed(file, "does not say where it ends")
+    return part["entries"], part["digest"]
 
 
 def _inputs(parts: list[Any], file: str) -> Iterator[Input]:
@@ -76,5 +89,5 @@ def _inputs(parts: list[Any], file: str) -> Iterator[Input]:
         yield Input(part["role"], part["file"], unpacked)
 
 
-def _packed(part: Input) -> bytes:
-    return zlib.compress(part.content, 9)
+def _text(part: Input) -> str:
+    return base64.b64encode(zlib.compress(part.content, 9)).decode()

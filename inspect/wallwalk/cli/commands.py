@@ -8,7 +8,16 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.cli.outputs import COMPARISON_FORMS, MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
+from wallwalk.cli.filed import compare, sign, verify
+from wallwalk.cli.outputs import (
+    MANUAL_FORMS,
+    PLAN_FORMS,
+    REPORT_FORMS,
+    OutputPath,
+    overwrite_option,
+    paper_option,
+    write_outputs,
+)
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.languages import ENGLISH, LANGUAGES
 from wallwalk.resources import DEFAULT_RULE_SET
@@ -28,7 +37,6 @@ overlay_option = click.option(
 start_option = click.option(
     "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
 )
-overwrite_option = click.option("--overwrite", is_flag=True, help="Let -o write over a file that is there already.")
 lang_option = click.option(
     "--lang",
     "language",
@@ -36,13 +44,6 @@ lang_option = click.option(
     default=ENGLISH,
     show_default=True,
     help="Language of what is reported.",
-)
-paper_option = click.option(
-    "--paper",
-    type=click.Choice(["letter", "a4"], case_sensitive=False),
-    default="letter",
-    show_default=True,
-    help="Page size of printed reports.",
 )
 
 
@@ -133,34 +134,6 @@ def plan(
     sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
 
 
-@main.command(epilog=EPILOG)
-@click.argument("old", type=click.Path(path_type=Path))
-@click.argument("new", type=click.Path(path_type=Path))
-@click.option(
-    "-o",
-    "--output",
-    "outputs",
-    multiple=True,
-    type=OutputPath(COMPARISON_FORMS, "comparison"),
-    help=f"Also write the comparison; its suffix picks the form: {', '.join(COMPARISON_FORMS)}. Repeatable.",
-)
-@overwrite_option
-@paper_option
-def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, paper: str) -> None:
-    """Set the filed record OLD of an earlier walk beside NEW of a later one: what was cleared, still holds, or is new.
-
-    The exit code is that of NEW.
-    """
-    from wallwalk.cli.starting import read_record
-    from wallwalk.comparing import compare_records
-    from wallwalk.report.comparison_forms import render_comparison
-
-    found = compare_records(read_record(old), read_record(new))
-    click.echo(render_comparison(found), nl=False)
-    write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
-    sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
-
-
 @main.command()
 @click.argument("rule")
 @click.argument("survey", required=False, type=click.Path(path_type=Path))
@@ -186,6 +159,11 @@ def explain(
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
     click.echo(render_rule(rule_set, found, record), nl=False)
+
+
+main.add_command(compare)
+main.add_command(sign)
+main.add_command(verify)
 
 
 @main.group(cls=Group)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def _html(filing: Filing, paper: str) -> bytes:
     from wallwalk.report.html import render_html
 
-    return render_html(filing.record, page_size=paper).encode()
+    return render_html(filing.record, filing.entries, page_size=paper).encode()
 
 
 def _pdf(filing: Filing, paper: str) -> bytes:
@@ -80,10 +80,21 @@ def _comparison_pdf(comparison: Record, paper: str) -> bytes:
 Forms = Mapping[str, Callable[[Any, str], bytes]]
 """By suffix: how a filing, a plan, a manual or a comparison is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
+FILED_FORMS = (".json",)
+"""Those forms of a report that hold the record itself, to be signed and verified."""
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
 COMPARISON_FORMS: Forms = {".html": _comparison_html, ".pdf": _comparison_pdf}
 PAPERS = {"letter": "Letter", "a4": "A4"}
+
+overwrite_option = click.option("--overwrite", is_flag=True, help="Let -o write over a file that is there already.")
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["letter", "a4"], case_sensitive=False),
+    default="letter",
+    show_default=True,
+    help="Page size of printed reports.",
+)
 
 
 class OutputPath(click.ParamType[Path]):

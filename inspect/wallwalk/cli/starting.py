@@ -13,7 +13,6 @@ from wallwalk.languages import ENGLISH
 from wallwalk.moments import parse_moment
 from wallwalk.photo_reader import read_photos
 from wallwalk.quantities import UnitError
-from wallwalk.record import Record
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
@@ -66,16 +65,6 @@ def _named_overlays(survey: Survey, folder: Path) -> Iterator[Path]:
 def files_read(survey: Path, rule_set: RuleSet) -> tuple[Path, ...]:
     """The survey's file and those of the overlays over its rule set, which no output may take the place of."""
     return (survey, *(Path(overlay.file) for overlay in rule_set.overlays))
-
-
-def read_record(path: Path) -> Record:
-    """The record filed at `path`. Raises `InputError` where it is none that can be read as one."""
-    from wallwalk.filed_reader import read_filed
-    from wallwalk.record_shape import refuse_other_shapes
-
-    record = read_filed(path).record
-    refuse_other_shapes(record, str(path))
-    return record
 
 
 def parse_start(start: str | None, survey: Survey | None, option: str = "--at") -> Interval | None:

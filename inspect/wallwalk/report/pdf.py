@@ -42,7 +42,7 @@ def render_pdf(filing: Filing, *, page_size: str = "Letter") -> bytes:
     record = filing.record
     start = record["evaluated_for"]
     dated = start["from"] if start else record["rule_set"]["revision"]
-    return draw_pdf(render_html(record, page_size=page_size), attach(filing), dated)
+    return draw_pdf(render_html(record, filing.entries, page_size=page_size), attach(filing), dated)
 
 
 def draw_pdf(html: str, attached: Sequence[Attached] = (), dated: str = "1970-01-01") -> bytes:
