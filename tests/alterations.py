@@ -72,7 +72,7 @@ def log_row(whole: Whole, chance: Random) -> Named:
 
 def rule_limit(whole: Whole, chance: Random) -> Named:
     """One digit of one limit."""
-    parts = [p for p in _inputs(whole, RULE_SET) if b"value: " in _content(p)]
+    parts = [p for p in _inputs(whole, RULE_SET) if re.search(rb"value: [0-9]", _content(p))]
     part = chance.choice(parts)
     text = _content(part)
     numbers = [
