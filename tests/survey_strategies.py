@@ -18,7 +18,7 @@ from wallwalk.values import Interval
 Data = Any
 Place = tuple[str | int, ...]
 
-_SET_APART = {"rules", "overlays", "walls", "time_zone", "instruments", "climate_log", "climate_logs_kept"}
+_SET_APART = {"rules", "overlays", "walls", "time_zone", "instruments", "climate_log", "climate_logs_kept", "photos"}
 
 # Values on, just beside and far from the limits of the rigid sheet rules, in more than one unit.
 _TEXTS: dict[str, tuple[str, ...]] = {
@@ -199,9 +199,11 @@ LESS: tuple[Callable[[Data, Place], Data], ...] = (without, unsaid, wider)
 
 
 def may_be_lost(place: Place) -> bool:
-    """Entries' names tell them apart and the zone places local times; a survey without these is refused, not judged.
+    """Entries' names tell them apart, the zone places local times; a survey without these is refused, not judged.
 
+    So is one with a photo and no file.
     Without the name of its rule set it is another question, and not less of an answer.
     """
     names_an_entry = place[-1] == "name" and len(place) > 1 and isinstance(place[-2], int)
-    return not names_an_entry and place not in {("time_zone",), ("rules",)}
+    names_a_photo = place[0] == "photos" and place[-1] == "file"
+    return not names_an_entry and not names_a_photo and place not in {("time_zone",), ("rules",)}

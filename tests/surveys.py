@@ -8,6 +8,7 @@ from typing import Any
 
 from wallwalk.checking import load_rule_set
 from wallwalk.climate_reader import read_climate
+from wallwalk.photo_reader import read_photos
 from wallwalk.resources import DEFAULT_RULE_SET
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
@@ -42,9 +43,10 @@ def example_document(name: str) -> Document:
 
 @cache
 def example(name: str) -> Survey:
-    """One example, read, with its climate logs."""
-    folder = ROOT / "examples"
-    return read_climate(read_survey(folder / f"{name}.yaml", f"{name}.yaml"), example_rules(name), folder)
+    """One example, read, with its climate logs and its photos."""
+    folder, rule_set = ROOT / "examples", example_rules(name)
+    logged = read_climate(read_survey(folder / f"{name}.yaml", f"{name}.yaml"), rule_set, folder)
+    return read_photos(logged, rule_set, folder)
 
 
 def example_rules(name: str) -> RuleSet:

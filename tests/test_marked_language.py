@@ -19,6 +19,7 @@ from wallwalk.climate_reader import read_climate
 from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
+from wallwalk.photo_reader import read_photos
 from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule, render_rule_set
 from wallwalk.report.manual_page import render_manual_html
@@ -45,7 +46,7 @@ def read_marked(name: str) -> tuple[Survey, RuleSet, set[str]]:
     folder = ROOT / "examples"
     survey = read_survey(folder / f"{name}.yaml")
     rule_set = marked_rule_set(read_rule_set(survey.text("rules") or "rigid-sheet"))
-    survey = read_climate(survey, rule_set, folder)
+    survey = read_photos(read_climate(survey, rule_set, folder), rule_set, folder)
     return survey, rule_set, {*own_words(survey, rule_set), Path(survey.file).name}
 
 
@@ -144,6 +145,24 @@ def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeyp
         "plan": lambda: render_plan(plan(survey, rule_set)),
     }
     assert seen in unmarked(partial(draws[draw])(), own)
+
+
+def test_the_name_of_a_limit_for_its_title_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An identifier shown as words, in a report, in the manual and among what an overlay changed."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked("204-treatment-room")
+    named = {
+        n: replace(limit, title=n if n == "primer_dwell_min" else limit.title) for n, limit in rule_set.limits.items()
+    }
+    rule_set = replace(rule_set, limits=named)
+    overlay = read_overlay(ROOT / "examples" / "overlays" / "nessuval-2026.yaml", rule_set)
+    shown = [
+        Shown(render_html(check(survey, rule_set))).text,
+        render_rule_set(rule_set),
+        Shown(render_manual_html(rule_set)).text,
+        render_terminal(check(survey, lay_over(rule_set, overlay))),
+    ]
+    assert [{"primer", "dwell", "min"} <= unmarked(text, own) for text in shown] == [True] * 4
 
 
 @pytest.mark.parametrize("start", ["2026-03-11", "2026-03-09 12:00"])

@@ -22,7 +22,7 @@ from pypdf import PdfReader
 
 from surveys import EXAMPLES, example, example_document, example_rules, rigid_sheet, survey_of
 from wallwalk.checking import check
-from wallwalk.filing import canonical
+from wallwalk.filing import Filing, canonical
 from wallwalk.record import Record
 from wallwalk.report import pdf
 from wallwalk.report.html import css_string, render_html
@@ -93,7 +93,7 @@ def html_of(name: str) -> str:
 @cache
 def pdf_of(name: str, page_size: str = "Letter") -> bytes:
     """The PDF report of one example."""
-    return render_pdf(record_of(name), page_size=page_size)
+    return render_pdf(Filing(record_of(name), ()), page_size=page_size)
 
 
 @cache
@@ -156,9 +156,11 @@ def test_a_css_string_cannot_be_ended_from_inside() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_page_needs_nothing_but_itself(name: str) -> None:
-    """No script, no outside address; the policy forbids everything but the one style sheet, by its digest."""
-    page = Page(html_of(name))
-    assert page.find("script") + page.find("link") + page.find("img") + page.find("iframe") == []
+    """No script, no outside address; the policy forbids all but the style sheet, by its digest, and photos inside."""
+    page, photos = Page(html_of(name)), record_of(name)["photos"]
+    assert page.find("script") + page.find("link") + page.find("iframe") == []
+    shown = [a.pop("src") for a, _ in page.find("img")]
+    assert shown == [f"data:image/jpeg;base64,{photo['shown']}" for photo in photos]
     loading = ("href", "src", "action", "style", "onclick")
     addresses = [a[key] for _, a, _ in page.elements for key in loading if key in a]
     ids = {a["id"] for _, a, _ in page.elements if "id" in a}
@@ -166,7 +168,8 @@ def test_the_page_needs_nothing_but_itself(name: str) -> None:
     (style,) = [text for tag, _, text in page.elements if tag == "style"]
     digest = base64.b64encode(hashlib.sha256("".join(style).encode()).digest()).decode()
     policy = [a["content"] for a, _ in page.find("meta") if a.get("http-equiv") == "Content-Security-Policy"]
-    assert policy == [f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"]
+    images = "img-src data:; " if photos else ""
+    assert policy == [f"default-src 'none'; {images}style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"]
     assert "url(" not in "".join(style)
     assert "@import" not in "".join(style)
 
@@ -358,10 +361,10 @@ def test_walls_are_named_shortly_and_never_mistaken() -> None:
 def test_same_record_same_bytes_in_another_process() -> None:
     """A record saved, and drawn by another process with another hash seed, gives the very same HTML and PDF."""
     script = (
-        "import hashlib, json, sys\n"
+        "import hashlib, json, sys\nfrom wallwalk.filing import Filing\n"
         "from wallwalk.report.html import render_html\nfrom wallwalk.report.pdf import render_pdf\n"
         "record = json.load(sys.stdin)\n"
-        "for drawn in (render_html(record).encode(), render_pdf(record)):\n"
+        "for drawn in (render_html(record).encode(), render_pdf(Filing(record, ()))):\n"
         "    print(hashlib.sha256(drawn).hexdigest())"
     )
     wanted = [hashlib.sha256(html_of(WORST).encode()).hexdigest(), hashlib.sha256(pdf_of(WORST)).hexdigest()]
@@ -442,7 +445,7 @@ def test_a_long_name_stays_on_its_page(caplog: pytest.LogCaptureFixture) -> None
     """Words of sixty letters are cut at the page's edge, whole in the heading, and drawing them raises no warning."""
     word = "Verkleidungsplattenmontagevorbereitungsarbeitenprotokollbuch"
     with caplog.at_level(logging.WARNING):
-        pages = pages_of(render_pdf(renamed(record_of(PASSING), project=f"{word}{word}", space=word)))
+        pages = pages_of(render_pdf(Filing(renamed(record_of(PASSING), project=f"{word}{word}", space=word), ())))
     assert [r.getMessage() for r in caplog.records] == []
     assert run_together(f"{word}{word}") in run_together(pages[0])
     assert all(f"{word[:55]}…" in run_together(text) and f"{word[:31]}…" in run_together(text) for text in pages)
@@ -454,7 +457,7 @@ def test_the_document_may_fetch_nothing(monkeypatch: pytest.MonkeyPatch, address
     """Were the page ever to name a file or an address, drawing stops; nothing is read."""
     monkeypatch.setattr(pdf, "render_html", lambda *_, **__: f'<img src="{address}">')
     with pytest.raises(BaseException, match=f'^Error fetching "{re.escape(address)}"$'):
-        render_pdf(record_of(PASSING))
+        render_pdf(Filing(record_of(PASSING), ()))
 
 
 MISSING = (
@@ -477,11 +480,11 @@ def test_a_missing_library_is_said_in_one_message(library: str) -> None:
         "        raise OSError(f'cannot load library {name}')\n"
         "    return there(self, name, *flags)\n"
         "cffi.FFI.dlopen = dlopen\n"
-        "from wallwalk.errors import MissingPartError\n"
+        "from wallwalk.errors import MissingPartError\nfrom wallwalk.filing import Filing\n"
         "from wallwalk.report.html import render_html\nfrom wallwalk.report.pdf import render_pdf\n"
         "record = json.load(sys.stdin)\n"
         "for _ in 'ab':\n"
-        "    try:\n        render_pdf(record)\n"
+        "    try:\n        render_pdf(Filing(record, ()))\n"
         "    except MissingPartError as error:\n        print(error)\n"
         "print(len(render_html(record)))"
     )

@@ -16,14 +16,21 @@ import rfc8785
 from wallwalk.answers import NO_ENTRIES
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.facts import LOGS
+from wallwalk.photos import PHOTOS
 from wallwalk.record import Record, file_name
 from wallwalk.resources import find_beside
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 
-SURVEY, CLIMATE_LOG, RULE_SET, OVERLAY = "survey", "climate log", "rule set", "overlay"
-ROLES = (SURVEY, CLIMATE_LOG, RULE_SET, OVERLAY)
+SURVEY, CLIMATE_LOG, PHOTO, RULE_SET, OVERLAY = "survey", "climate log", "photo", "rule set", "overlay"
+ROLES = (SURVEY, CLIMATE_LOG, PHOTO, RULE_SET, OVERLAY)
 """What a file was to the check."""
+
+_BESIDE = {
+    CLIMATE_LOG: (LOGS, "let the logger finish its file, and check again"),
+    PHOTO: (PHOTOS, "let nobody change the file, and check again"),
+}
+"""Of what lies beside the survey: where it is listed, and what to do about a file that changed."""
 
 Entry = Mapping[str, Any]
 
@@ -84,29 +91,33 @@ def digest(part: object) -> str:
 
 
 def file_record(record: Record, survey: Survey, rule_set: RuleSet, folder: Path) -> Filing:
-    """`record` with the files it was made from; `folder` is the survey's. Raises `InputError` where a log changed."""
+    """`record` with the files it was made from; `folder` is the survey's.
+
+    Raises `InputError` where a log or a photo changed since it was read.
+    """
     return Filing(record, tuple(_inputs(survey, rule_set, folder)))
 
 
 def _inputs(survey: Survey, rule_set: RuleSet, folder: Path) -> Iterator[Input]:
     yield Input(SURVEY, file_name(survey.file), survey.content)
-    for log in survey.climate.logs:
-        if log.sha256:
-            yield _log(survey, folder, log.file, log.sha256)
+    read = {(CLIMATE_LOG, log.file): log.sha256 for log in survey.climate.logs if log.sha256}
+    read |= {(PHOTO, photo.file): photo.sha256 for photo in survey.photos}
+    for (role, file), sha256 in read.items():
+        yield _beside(survey, folder, role, file, sha256)
     for name, content in sorted(rule_set.files.items()):
         yield Input(RULE_SET, name, content)
     for overlay in rule_set.overlays:
         yield Input(OVERLAY, file_name(overlay.file), overlay.content)
 
 
-def _log(survey: Survey, folder: Path, file: str, sha256: str) -> Input:
+def _beside(survey: Survey, folder: Path, role: str, file: str, sha256: str) -> Input:
+    """A file that lies beside the survey, with the bytes it had when it was read."""
     path = find_beside(folder, file)
-    content = path.read_bytes() if path is not None else b""
-    found = Input(CLIMATE_LOG, file, content)
+    found = Input(role, file, path.read_bytes() if path is not None else b"")
     if found.sha256 != sha256:
-        entries = survey.space.rolls.get(LOGS, NO_ENTRIES).entries
+        listed, advice = _BESIDE[role]
+        entries = survey.space.rolls.get(listed, NO_ENTRIES).entries
         asked = next(e["file"] for e in entries if "file" in e and e["file"].value.written == file)
         changed = f"is {quote(file)}, which changed while it was read"
-        advice = "let the logger finish its file, and check again"
         raise InputError([Fault(survey.file, asked.line, asked.place, changed, advice)])
     return found

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from wallwalk.errors import quote
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, ROLES, RULE_SET, SURVEY, Filing, Input
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, ROLES, RULE_SET, SURVEY, Filing, Input
 from wallwalk.matching import Match
 
-_ROLES_MATCHED = {SURVEY, CLIMATE_LOG, RULE_SET, OVERLAY}
+_ROLES_MATCHED = {SURVEY, CLIMATE_LOG, PHOTO, RULE_SET, OVERLAY}
 """A file that was anything else to the check is doubted, until it is looked at here."""
 
 
@@ -28,7 +28,7 @@ class _Filed:
 
 
 def match_inputs(filing: Filing) -> Iterator[Match]:
-    """A line for the survey, each log, the rule set and each overlay; `filing` holds a record of the right shape."""
+    """A line for the survey, each log and photo, the rule set and each overlay; the record is of the right shape."""
     filed = _filed(filing)
     record = filing.record
     survey = record["survey"]
@@ -36,6 +36,9 @@ def match_inputs(filing: Filing) -> Iterator[Match]:
     logs = record["climate"]["logs"] if record["climate"] else []
     read = [(log["file"], log["sha256"], f"climate.logs[{i}]") for i, log in enumerate(logs) if log["sha256"]]
     yield from _match_each(CLIMATE_LOG, filed, read)
+    taken = {(p["file"], p["sha256"]): f"photos[{i}]" for i, p in reversed([*enumerate(record["photos"])])}
+    shown = [(name, sha256, place) for (name, sha256), place in reversed(taken.items())]
+    yield from _match_each(PHOTO, filed, shown)
     yield from _match_rule_set(record["rule_set"], [f for f in filed if f.one.role == RULE_SET])
     overlays = record["rule_set"]["overlays"]
     laid = [(o["file"], o["sha256"], f"rule_set.overlays[{i}]") for i, o in enumerate(overlays)]

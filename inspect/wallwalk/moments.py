@@ -25,6 +25,7 @@ _FORM = re.compile(
     r" ?(?P<offset>[Zz]|[+-]\d\d:\d\d)?)?",
     re.ASCII,
 )
+_CAMERA = re.compile(r"(\d{4}):(\d\d):(\d\d) (\d\d):(\d\d):(\d\d)", re.ASCII)
 _ADVICE = "write it as year-month-day hour:minute, such as 2026-03-09 08:30"
 _DATE_ADVICE = "write it as year-month-day, such as 2026-09-30"
 
@@ -94,6 +95,23 @@ def parse_last_day(text: str, zone: ZoneInfo | None) -> Interval:
         raise UnitError(_DATE_ADVICE)
     _, end = _day(_date(form, _DATE_ADVICE), zone)
     return Interval("moment", end, end, "", clean)
+
+
+def parse_camera_time(clock: str, offset: str, zone: ZoneInfo | None) -> Interval | None:
+    """The moment that a camera wrote into its picture (Exif: `2026:03:09 13:22:10`), in `zone` where `offset` is empty.
+
+    From the first to the second, where a clock change leaves two; None where it is no moment, or on no known clock.
+    """
+    form = _CAMERA.fullmatch(clock)
+    known = parse_offset(offset) or zone
+    if form is None or known is None or not FIRST_YEAR <= int(form[1]) <= LAST_YEAR:
+        return None
+    try:
+        local = datetime.strptime(clock, "%Y:%m:%d %H:%M:%S").replace(tzinfo=known)
+    except ValueError:
+        return None
+    ends = [_seconds(local.replace(fold=fold)) for fold in (0, 1)]
+    return Interval("moment", min(ends), max(ends), "", " ".join(filter(None, (clock, offset))))
 
 
 def show_moment(seconds: Fraction | float, zone: ZoneInfo | None, words: Words = IN_ENGLISH) -> str:

@@ -16,6 +16,7 @@ from wallwalk.judging import Finding, verdict_of
 from wallwalk.limits import Limit, WordLimit
 from wallwalk.materials_record import materials_record
 from wallwalk.moments import iso_moment
+from wallwalk.photo_record import photos_record
 from wallwalk.rules import RuleSet
 from wallwalk.steps import plan_steps
 from wallwalk.survey import START, Survey
@@ -71,6 +72,7 @@ def build_record(
         "climate": climate_record(rule_set, survey, steps),
         "clocks": clocks_record(steps, zone, words),
         "materials": list(materials_record(rule_set, survey)),
+        "photos": photos_record(survey, words),
         "findings": [
             {**finding_record(rule_set, survey, f), "near_limit": list(near_limit_record(rule_set, survey, f, other))}
             for f, other in zip_longest(findings, guarded)
@@ -174,6 +176,7 @@ def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record
         if limit.name in users:
             yield {
                 "name": limit.name,
+                "title": limit.title,
                 "written": told_limit(limit, rule_set, words).written,
                 "kind": limit.kind if isinstance(limit, Limit) else "words",
                 "words": list(limit.words) if isinstance(limit, WordLimit) else [],

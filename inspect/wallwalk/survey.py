@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from wallwalk.answers import Answer, Answers, Entries
 from wallwalk.climate import NO_CLIMATE, Climate
+from wallwalk.photos import Photo
 from wallwalk.questions import SPACE, Questions
 from wallwalk.values import Interval
 
@@ -37,7 +38,8 @@ class Subject:
 class Survey:
     """One survey: the space, its walls, the zone of its clock, and the digest of the file it was read from.
 
-    `climate` is what its logger files say; it is empty until they are read. `content` is the file as it was.
+    `climate` is what its logger files say, `photos` what the files of its photos show; both are empty until those are
+    read. `content` is the file as it was.
     """
 
     file: str
@@ -47,6 +49,7 @@ class Survey:
     others: tuple[Subject, ...]
     questions: Questions = field(repr=False)
     climate: Climate = NO_CLIMATE
+    photos: tuple[Photo, ...] = ()
     content: bytes = field(default=b"", repr=False, compare=False)
 
     def subjects(self, about: str) -> tuple[Subject, ...]:

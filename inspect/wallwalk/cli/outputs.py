@@ -26,7 +26,7 @@ def _html(filing: Filing, paper: str) -> bytes:
 def _pdf(filing: Filing, paper: str) -> bytes:
     from wallwalk.report.pdf import render_pdf
 
-    return render_pdf(filing.record, filing.entries, page_size=paper)
+    return render_pdf(filing, page_size=paper)
 
 
 def _json(filing: Filing, _: str) -> bytes:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -10,11 +11,13 @@ from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import check
 from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, quote
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, Input
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, RULE_SET, SURVEY, Filing, Input
 from wallwalk.languages import LANGUAGES
+from wallwalk.matching import FILE, Match
 from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
+from wallwalk.photo_reader import read_photos
 from wallwalk.proving import proof_faults
 from wallwalk.quantities import UnitError
 from wallwalk.record import file_name
@@ -37,6 +40,25 @@ def check_again(filing: Filing) -> Again | InputError:
         return error
 
 
+def match_page(path: Path, filing: Filing) -> Iterator[Match]:
+    """Of a PDF at `path`: whether its pages are what the record inside it draws, byte for byte; else nothing."""
+    content = path.read_bytes()
+    if not content.startswith(b"%PDF-"):
+        return
+    from wallwalk.report.html import PAGE_SIZES
+    from wallwalk.report.pdf import render_pdf
+
+    try:
+        drawn = any(render_pdf(filing, page_size=size) == content for size in PAGE_SIZES)
+    except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
+        drawn = False
+    if drawn:
+        yield Match(FILE, True, "the pages: drawn from the record inside")
+    else:
+        found = "the pages: not those that the record inside draws here; they were changed, or drawn by other versions"
+        yield Match(FILE, False, f"{found} of what draws them")
+
+
 def _checked(filing: Filing, folder: Path) -> Again:
     by_role: dict[str, list[Input]] = {}
     for one in filing.inputs:
@@ -52,8 +74,9 @@ def _checked(filing: Filing, folder: Path) -> Again:
     for i, overlay in enumerate(overlays):
         path = _lay_out([overlay], folder / "overlays" / str(i))[0]
         rule_set = lay_over(rule_set, read_overlay(path, rule_set, overlay.file))
-    _lay_out(by_role.get(CLIMATE_LOG, []), folder / "survey")
+    _lay_out([*by_role.get(CLIMATE_LOG, []), *by_role.get(PHOTO, [])], folder / "survey")
     survey = read_climate(survey, rule_set, folder / "survey")
+    survey = read_photos(survey, rule_set, folder / "survey")
     return Again(check(survey, rule_set, _start(filing, survey)), tuple(proof_faults(base)))
 
 

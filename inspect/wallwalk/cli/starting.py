@@ -11,6 +11,7 @@ from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.languages import ENGLISH
 from wallwalk.moments import parse_moment
+from wallwalk.photo_reader import read_photos
 from wallwalk.quantities import UnitError
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
 from wallwalk.rule_reader import read_rule_set
@@ -24,10 +25,11 @@ from wallwalk.values import Interval
 def read_inputs(
     path: Path, rules_name: str | None, overlays: tuple[Path, ...] = (), language: str = ENGLISH
 ) -> tuple[Survey, RuleSet]:
-    """The survey at `path` with its climate logs, and the rule set to check it by, with every overlay laid over it."""
+    """The survey at `path` with its logs and photos, and the rule set to check it by, with every overlay over it."""
     survey = read_survey(path)
     rule_set = rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays), language)
-    return read_climate(survey, rule_set, path.parent), rule_set
+    logged = read_climate(survey, rule_set, path.parent)
+    return read_photos(logged, rule_set, path.parent), rule_set
 
 
 def rule_set_for(

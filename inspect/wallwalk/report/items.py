@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from wallwalk.answers import NOT_ANSWERED
+from wallwalk.report.photos import PhotoLine
 from wallwalk.words import Words
 
 
@@ -48,6 +49,7 @@ class Point:
     clears: str
     waits: bool
     lacking: tuple[str, ...]
+    photos: tuple[PhotoLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,7 @@ class Item:
     """One rule that has something to say, with a line for each subject it says it of.
 
     `heading` is what a caution is headed by: what is the matter, or what is not verified; never the opposite.
+    `photos` are those that belong to no one point of it.
     """
 
     number: int
@@ -70,6 +73,12 @@ class Item:
     points: tuple[Point, ...]
     where: str
     heading: str
+    photos: tuple[PhotoLine, ...] = ()
+
+    @property
+    def all_photos(self) -> tuple[PhotoLine, ...]:
+        """Its photos, those of its points first."""
+        return (*(photo for point in self.points for photo in point.photos), *self.photos)
 
 
 @dataclass(frozen=True, slots=True)

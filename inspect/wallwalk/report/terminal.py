@@ -86,6 +86,7 @@ def _lines(view: View) -> Iterator[str]:
     yield from _near(view)
     yield from _materials(view)
     yield from _logs(view)
+    yield from _photos(view)
     yield from _signed(view)
     yield from _bottom(view)
 
@@ -197,6 +198,14 @@ def _logs(view: View) -> Iterator[str]:
         yield from wrap(f"{log.file}: {log.about}.", 0, 4)
         for note in log.notes:
             yield from wrap(note, 4)
+
+
+def _photos(view: View) -> Iterator[str]:
+    if view.photos:
+        yield from heading(view.words.say("PHOTOS - they decide nothing"))
+    for photo in view.photos:
+        shows = f"{photo.where}: {photo.note}" if photo.note else photo.where
+        yield from wrap(f"{photo.number:2}. {shows} ({photo.file}; {photo.taken})", 0, 4)
 
 
 def _signed(view: View) -> Iterator[str]:

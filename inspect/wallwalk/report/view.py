@@ -16,6 +16,8 @@ from wallwalk.report.items import Around, Item, Line, items_of, subject_title
 from wallwalk.report.logs import DECISIONS, LogLine, NearLine, log_lines, near_lines
 from wallwalk.report.overrides import OverrideLine, override_lines
 from wallwalk.report.paper import Apart, LimitLine, ToWrite, apart_of, limit_lines, to_write
+from wallwalk.report.photos import PhotoLine, by_wall, photo_lines
+from wallwalk.report.placing import place_photos
 from wallwalk.report.signatures import Released, SignLine, released_lines, sign_lines
 from wallwalk.report.tables import Sheet, ThemeTable, sheets_of, theme_tables
 from wallwalk.words import Words, fixed, words_in
@@ -85,6 +87,8 @@ class View:
     overrides: tuple[OverrideLine, ...]
     near: tuple[NearLine, ...]
     logs: tuple[LogLine, ...]
+    photos: tuple[PhotoLine, ...]
+    photos_apart: tuple[tuple[str, tuple[PhotoLine, ...]], ...]
     signed: tuple[SignLine, ...]
     released: tuple[Released, ...]
     changes: tuple[Record, ...]
@@ -109,6 +113,10 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
     cautions = items_of(
         (f for f in listed if f["grade"] == "caution" and f["outcome"] in ("hold", "not verified")), 1, around
     )
+    photos = photo_lines(record, words)
+    holds, left = place_photos(holds, photos)
+    not_verified, left = place_photos(not_verified, left)
+    cautions, left = place_photos(cautions, left)
     columns = [s["name"] for s in record["subjects"] if s["listed"]]
     heads = tuple(subject_title(s["about"], s["name"], words) for s in record["subjects"] if s["listed"])
     tables = tuple(theme_tables(record, listed))
@@ -148,6 +156,8 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
         overrides=tuple(override_lines(record)),
         near=tuple(near_lines(record)),
         logs=tuple(log_lines(record)),
+        photos=photos,
+        photos_apart=by_wall(left, around.walls),
         signed=tuple(sign_lines(record, entries)),
         released=tuple(released_lines(record, entries)),
         changes=newest_first(record["rule_set"]["changes"], lambda change: str(change["date"])),
