@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from random import Random
 from typing import Any
 
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, RULE_SET, SURVEY
 from wallwalk.matching import ENTRY, RECORD, SHAPE
 
 Whole = Any
@@ -88,6 +88,31 @@ def overlay_byte(whole: Whole, chance: Random) -> Named:
     text = _content(part)
     _pack(part, _other_letter(chance, text, _letters(text)))
     return {OVERLAY}, "changed since it was checked"
+
+
+def photo_byte(whole: Whole, chance: Random) -> Named:
+    """One byte of the pixels of a photo."""
+    part = _inputs(whole, PHOTO)[0]
+    content = bytearray(_content(part))
+    content[chance.randrange(len(content) // 2, len(content) - 2)] ^= 1 << chance.randrange(8)
+    _pack(part, bytes(content))
+    return {PHOTO}, "changed since it was checked"
+
+
+def photo_shown(whole: Whole, chance: Random) -> Named:
+    """One byte of the small picture that the report shows."""
+    photo = whole["record"]["photos"][0]
+    content = bytearray(base64.b64decode(photo["shown"]))
+    content[chance.randrange(len(content) // 2, len(content) - 2)] ^= 1 << chance.randrange(8)
+    photo["shown"] = base64.b64encode(content).decode()
+    return {RECORD}, r"photos\[0\]\.shown is "
+
+
+def photo_caption(whole: Whole, chance: Random) -> Named:
+    """What a photo is said to be of, when it was taken, or its note."""
+    key = chance.choice(["note", "of", "rule", "caution"])
+    whole["record"]["photos"][0][key] += "x"
+    return {RECORD}, rf"photos\[0\]\.{key} is "
 
 
 def verdict(whole: Whole, _: Random) -> Named:
@@ -312,7 +337,8 @@ def packed_content(whole: Whole, chance: Random) -> Named:
 
 
 ALTERATIONS: tuple[Callable[[Whole, Random], Named], ...] = (
-    survey_answer, log_row, rule_limit, overlay_byte, verdict, finding, margin, recorded_limit, leaf_of_record,
+    survey_answer, log_row, rule_limit, overlay_byte, photo_byte, photo_shown, photo_caption,
+    verdict, finding, margin, recorded_limit, leaf_of_record,
     leaf_taken_out, finding_taken_out, signer, remark, signed_part, entries_moved, entry_dropped, entry_twice, previous,
     end_digest, end_count, recorded_digest, digest_beside, input_and_digest, input_dropped, input_renamed,
     input_of_another_role, packed_content,

@@ -14,7 +14,8 @@ from wallwalk.signing import Signing, sign
 
 FOLDER = ROOT / "examples"
 TIGHT = FOLDER / "overlays" / "nessuval-2026.yaml"
-READING_ROOM, CORRIDOR, KITCHEN, PASSING = (
+DISPENSARY, READING_ROOM, CORRIDOR, KITCHEN, PASSING = (
+    "014-old-dispensary",
     "507-reading-room",
     "110-link-corridor",
     "031-staff-kitchen",

@@ -16,7 +16,7 @@ import yaml
 from jsonschema import Draft202012Validator
 
 from alterations import ALTERATIONS
-from signed_filings import CORRIDOR, FOLDER, KITCHEN, PASSING, READING_ROOM, TIGHT, filed, read_back, signed
+from signed_filings import CORRIDOR, DISPENSARY, FOLDER, KITCHEN, PASSING, READING_ROOM, TIGHT, filed, read_back, signed
 from survey_strategies import random_survey
 from surveys import EXAMPLES, rule_set_called
 from wallwalk.checking import check
@@ -271,7 +271,11 @@ def doubts(filing: Filing, alter: Any, seed: str) -> str:  # noqa: ANN401
     return ""
 
 
-@pytest.mark.parametrize("alter", [a for a in ALTERATIONS if a.__name__ != "overlay_byte"], ids=lambda a: a.__name__)
+OF_OVERLAYS, OF_PHOTOS = {"overlay_byte", "recorded_digest"}, {"photo_byte", "photo_shown", "photo_caption"}
+IN_FAST = [a for a in ALTERATIONS if a.__name__ not in {"overlay_byte", *OF_PHOTOS}]
+
+
+@pytest.mark.parametrize("alter", IN_FAST, ids=lambda a: a.__name__)
 def test_one_alteration_of_each_kind_is_found_and_named(alter: Any) -> None:  # noqa: ANN401
     """In the reading room, with three entries."""
     assert doubts(signed(), alter, alter.__name__) == ""
@@ -280,14 +284,15 @@ def test_one_alteration_of_each_kind_is_found_and_named(alter: Any) -> None:  # 
 @pytest.mark.slow
 @pytest.mark.parametrize("alter", ALTERATIONS, ids=lambda a: a.__name__)
 def test_alterations_of_each_kind_are_found_and_named(alter: Any) -> None:  # noqa: ANN401
-    """Eight seeds a kind: in the reading room with three entries, or in the corridor under an overlay."""
-    filing = signed_corridor() if alter.__name__ in {"overlay_byte", "recorded_digest"} else signed()
+    """Eight seeds a kind: in the reading room with three entries, in the corridor under an overlay, or with photos."""
+    of = alter.__name__
+    filing = signed_corridor() if of in OF_OVERLAYS else filed(DISPENSARY) if of in OF_PHOTOS else signed()
     assert [said for seed in range(8) if (said := doubts(filing, alter, f"{alter.__name__} {seed}"))] == []
 
 
 def test_there_are_enough_alterations() -> None:
-    """27 kinds, eight of each in the slow part and one in the fast."""
-    assert 8 * len({alter.__name__ for alter in ALTERATIONS}) == 216
+    """30 kinds, eight of each in the slow part and one of most in the fast."""
+    assert 8 * len({alter.__name__ for alter in ALTERATIONS}) == 240
 
 
 def random_filing(seed: int, folder: Path) -> Filing:
