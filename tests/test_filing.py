@@ -11,23 +11,13 @@ from typing import Any
 
 import pytest
 
+from filings import FOLDER, TIGHT, filed
 from surveys import ROOT
 from wallwalk.checking import check, load_rule_set
 from wallwalk.cli.starting import read_inputs
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, canonical, digest, file_record
-
-EXAMPLES = ROOT / "examples"
-TIGHT = EXAMPLES / "overlays" / "nessuval-2026.yaml"
-
-
-def filed(name: str, *overlays: Path) -> Filing:
-    """One example survey, checked and filed."""
-    path = EXAMPLES / f"{name}.yaml"
-    survey, rule_set = read_inputs(path, None, overlays)
-    return file_record(check(survey, rule_set), survey, rule_set, path.parent)
-
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, canonical, digest, file_record
 
 # RFC 8785 section 3.2.2 gives this text, and section 3.2.4 its canonical UTF-8 bytes.
 SAMPLE = r"""{
@@ -61,8 +51,8 @@ def test_a_filing_holds_every_file_it_was_made_from() -> None:
     found = {(i.role, i.file): i.content for i in filed("110-link-corridor", TIGHT).inputs}
     rules = {(RULE_SET, p.name): p.read_bytes() for p in (ROOT / "rules" / "rigid-sheet").glob("*.yaml")}
     assert found == {
-        (SURVEY, "110-link-corridor.yaml"): (EXAMPLES / "110-link-corridor.yaml").read_bytes(),
-        (CLIMATE_LOG, "110-link-corridor.csv"): (EXAMPLES / "110-link-corridor.csv").read_bytes(),
+        (SURVEY, "110-link-corridor.yaml"): (FOLDER / "110-link-corridor.yaml").read_bytes(),
+        (CLIMATE_LOG, "110-link-corridor.csv"): (FOLDER / "110-link-corridor.csv").read_bytes(),
         (OVERLAY, TIGHT.name): TIGHT.read_bytes(),
         **rules,
     }
@@ -89,6 +79,7 @@ def test_the_filed_json_is_canonical_and_whole() -> None:
     read = json.loads(written)
     assert canonical(read) + b"\n" == written
     assert (read["filed"], read["record"], read["entries"]) == (1, json.loads(canonical(filing.record)), [])
+    assert read["end"] == {"entries": 0, "digest": hashlib.sha256(canonical(filing.record)).hexdigest()}
     for part, one in zip(read["inputs"], filing.inputs, strict=True):
         assert (part["role"], part["file"], part["sha256"]) == (one.role, one.file, one.sha256)
         assert zlib.decompress(base64.b64decode(part["content"])) == one.content
@@ -104,7 +95,7 @@ def test_one_changed_letter_is_another_digest() -> None:
 def test_a_log_that_changes_while_it_is_read_is_not_filed(tmp_path: Path) -> None:
     """One message with the place of its name; a record must not hold other rows than it was judged by."""
     for suffix in ("yaml", "csv"):
-        (tmp_path / f"room.{suffix}").write_bytes((EXAMPLES / f"204-treatment-room.{suffix}").read_bytes())
+        (tmp_path / f"room.{suffix}").write_bytes((FOLDER / f"204-treatment-room.{suffix}").read_bytes())
     text = (tmp_path / "room.yaml").read_text().replace("204-treatment-room.csv", "room.csv")
     (tmp_path / "room.yaml").write_text(text)
     survey, rule_set = read_inputs(tmp_path / "room.yaml", None)
@@ -135,7 +126,13 @@ def test_what_was_filed_is_read_back_whole() -> None:
 GIVE = "give a file that wallwalk check or wallwalk sign wrote"
 INPUT = {"role": "survey", "file": "a.yaml", "sha256": "0", "content": base64.b64encode(zlib.compress(b"a")).decode()}
 CANNOT = "has an input (number 1) that cannot be unpacked"
-WHOLE: dict[str, Any] = {"filed": 1, "record": {}, "inputs": [INPUT], "entries": []}
+WHOLE: dict[str, Any] = {
+    "filed": 1,
+    "record": {},
+    "inputs": [INPUT],
+    "entries": [],
+    "end": {"entries": 0, "digest": ""},
+}
 
 
 @pytest.mark.parametrize(
@@ -144,12 +141,17 @@ WHOLE: dict[str, Any] = {"filed": 1, "record": {}, "inputs": [INPUT], "entries":
         (b"%PDF", "is no JSON that can be read"),
         (b"[" * 100_000, "is no JSON that can be read"),
         (b"\xff\xfe{}", "is no JSON that can be read"),
+        (b'{"filed": 1e999}', "is no JSON that can be read"),
+        (b'{"filed": "\\ud800"}', "is no JSON that can be read"),
+        (b'{"filed": 99999999999999999999}', "is no JSON that can be read"),
         (b"[]", "is no filed record"),
         (b'{"verdict": "pass"}', "is no filed record"),
         (canonical(WHOLE | {"filed": 2}), "is a filed record of form 2, and this wallwalk reads form 1"),
         (canonical(WHOLE | {"record": []}), "is no filed record"),
         (canonical(WHOLE | {"entries": ["released"]}), "is no filed record"),
         (canonical(WHOLE | {"inputs": [INPUT | {"role": "rules"}]}), "has an input (number 1) that is none"),
+        (canonical(WHOLE | {"end": {}}), "does not say where it ends"),
+        (canonical(WHOLE | {"end": {"entries": True, "digest": ""}}), "does not say where it ends"),
         (canonical(WHOLE | {"inputs": [INPUT, 1]}), "has an input (number 2) that is none"),
         (canonical(WHOLE | {"inputs": [INPUT | {"content": "?"}]}), "has an input (number 1) that cannot be unpacked"),
         (

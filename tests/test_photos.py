@@ -35,7 +35,7 @@ from wallwalk.cli.starting import read_inputs
 from wallwalk.climate_reader import read_climate
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
-from wallwalk.filing import PHOTO, canonical, file_record
+from wallwalk.filing import PHOTO, Filing, canonical, file_record
 from wallwalk.moments import find_zone, parse_camera_time
 from wallwalk.photo_reader import read_photos
 from wallwalk.picture import LONGEST_PX, PictureFaultError, read_picture
@@ -828,7 +828,7 @@ def test_no_position_reaches_a_report(site: Callable[..., Path]) -> None:
     page = render_html(record)
     (shown,) = re.findall(r"data:image/jpeg;base64,([^\"]+)", page)
     assert b"SECRET" not in page.encode() + base64.b64decode(shown)
-    (drawn,) = images_in(render_pdf(record))
+    (drawn,) = images_in(render_pdf(Filing(record, ())))
     assert b"SECRET" not in drawn
     assert b"SECRET" not in canonical(record)
 
@@ -841,13 +841,13 @@ def test_the_pdf_shows_the_pictures_of_the_record(site: Callable[..., Path]) -> 
         [{"file": "a.jpg", "of": "North", "rule": "stains-blocked", "note": "Ring below the pipe"}], {"a.jpg": content}
     )
     record = record_of(path)
-    pdf = render_pdf(record)
+    pdf = render_pdf(Filing(record, ()))
     reader = PdfReader(io.BytesIO(pdf))
     assert images_in(pdf) == [base64.b64decode(record["photos"][0]["shown"])]
     assert "Photo 1, North: Ring below the pipe" in {part.get("/Alt") for part in tree_of(reader)}
     text = " ".join(" ".join(sheet.extract_text() for sheet in reader.pages).split())
     assert "Taken 3 days before the walk, Fri 6 Mar 2026 08:00" in text
-    assert render_pdf(record) == pdf
+    assert render_pdf(Filing(record, ())) == pdf
 
 
 def test_a_saved_record_draws_the_same_with_the_photo_gone(site: Callable[..., Path], tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ from pypdf import PdfReader
 
 from surveys import EXAMPLES, example, example_document, example_rules, rigid_sheet, survey_of
 from wallwalk.checking import check
-from wallwalk.filing import canonical
+from wallwalk.filing import Filing, canonical
 from wallwalk.record import Record
 from wallwalk.report import pdf
 from wallwalk.report.html import css_string, render_html
@@ -93,7 +93,7 @@ def html_of(name: str) -> str:
 @cache
 def pdf_of(name: str, page_size: str = "Letter") -> bytes:
     """The PDF report of one example."""
-    return render_pdf(record_of(name), page_size=page_size)
+    return render_pdf(Filing(record_of(name), ()), page_size=page_size)
 
 
 @cache
@@ -361,10 +361,10 @@ def test_walls_are_named_shortly_and_never_mistaken() -> None:
 def test_same_record_same_bytes_in_another_process() -> None:
     """A record saved, and drawn by another process with another hash seed, gives the very same HTML and PDF."""
     script = (
-        "import hashlib, json, sys\n"
+        "import hashlib, json, sys\nfrom wallwalk.filing import Filing\n"
         "from wallwalk.report.html import render_html\nfrom wallwalk.report.pdf import render_pdf\n"
         "record = json.load(sys.stdin)\n"
-        "for drawn in (render_html(record).encode(), render_pdf(record)):\n"
+        "for drawn in (render_html(record).encode(), render_pdf(Filing(record, ()))):\n"
         "    print(hashlib.sha256(drawn).hexdigest())"
     )
     wanted = [hashlib.sha256(html_of(WORST).encode()).hexdigest(), hashlib.sha256(pdf_of(WORST)).hexdigest()]
@@ -445,7 +445,7 @@ def test_a_long_name_stays_on_its_page(caplog: pytest.LogCaptureFixture) -> None
     """Words of sixty letters are cut at the page's edge, whole in the heading, and drawing them raises no warning."""
     word = "Verkleidungsplattenmontagevorbereitungsarbeitenprotokollbuch"
     with caplog.at_level(logging.WARNING):
-        pages = pages_of(render_pdf(renamed(record_of(PASSING), project=f"{word}{word}", space=word)))
+        pages = pages_of(render_pdf(Filing(renamed(record_of(PASSING), project=f"{word}{word}", space=word), ())))
     assert [r.getMessage() for r in caplog.records] == []
     assert run_together(f"{word}{word}") in run_together(pages[0])
     assert all(f"{word[:55]}…" in run_together(text) and f"{word[:31]}…" in run_together(text) for text in pages)
@@ -455,9 +455,9 @@ def test_a_long_name_stays_on_its_page(caplog: pytest.LogCaptureFixture) -> None
 @pytest.mark.parametrize("address", ["file:///etc/hostname", "http://127.0.0.1:9/x.png"])
 def test_the_document_may_fetch_nothing(monkeypatch: pytest.MonkeyPatch, address: str) -> None:
     """Were the page ever to name a file or an address, drawing stops; nothing is read."""
-    monkeypatch.setattr(pdf, "render_html", lambda _record, **_: f'<img src="{address}">')
+    monkeypatch.setattr(pdf, "render_html", lambda *_, **__: f'<img src="{address}">')
     with pytest.raises(BaseException, match=f'^Error fetching "{re.escape(address)}"$'):
-        render_pdf(record_of(PASSING))
+        render_pdf(Filing(record_of(PASSING), ()))
 
 
 MISSING = (
@@ -480,11 +480,11 @@ def test_a_missing_library_is_said_in_one_message(library: str) -> None:
         "        raise OSError(f'cannot load library {name}')\n"
         "    return there(self, name, *flags)\n"
         "cffi.FFI.dlopen = dlopen\n"
-        "from wallwalk.errors import MissingPartError\n"
+        "from wallwalk.errors import MissingPartError\nfrom wallwalk.filing import Filing\n"
         "from wallwalk.report.html import render_html\nfrom wallwalk.report.pdf import render_pdf\n"
         "record = json.load(sys.stdin)\n"
         "for _ in 'ab':\n"
-        "    try:\n        render_pdf(record)\n"
+        "    try:\n        render_pdf(Filing(record, ()))\n"
         "    except MissingPartError as error:\n        print(error)\n"
         "print(len(render_html(record)))"
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import ast
 import io
-import json
 import re
 import subprocess
 import sys
@@ -23,9 +22,11 @@ from pypdf import PdfReader
 
 from surveys import EXAMPLES
 from wallwalk import survey_reader
+from wallwalk.attaching import attach
 from wallwalk.checking import check
 from wallwalk.cli.starting import read_inputs
 from wallwalk.comparisons import COMPARISONS
+from wallwalk.filed_json import read_filed_json
 from wallwalk.finding_record import UNLISTED
 from wallwalk.languages import LANGUAGES
 from wallwalk.limits import Limit
@@ -372,11 +373,13 @@ def test_files_in_spanish_say_their_language_and_are_the_same_bytes(tmp_path: Pa
 def test_a_report_is_drawn_in_the_language_of_its_record(tmp_path: Path) -> None:
     """The record alone says which."""
     run(tmp_path, "check", "survey.yaml", "--rules", str(RULES), "-o", "a.json", "-o", "a.html", "-o", "a.pdf")
-    record = json.loads((tmp_path / "a.json").read_text())["record"]
+    filing = read_filed_json((tmp_path / "a.json").read_bytes(), "a.json")
+    record = filing.record
     assert record["language"] == "es"
     assert lay_out(record).headline == "No empiece el trabajo."
     assert render_html(record).encode() == (tmp_path / "a.html").read_bytes()
-    assert render_pdf(record) == (tmp_path / "a.pdf").read_bytes()
+    assert "El levantamiento tal como se leyó" in [a.says.partition(",")[0] for a in attach(filing)]
+    assert render_pdf(filing) == (tmp_path / "a.pdf").read_bytes()
     assert lay_out({**record, "language": "en"}).headline == "Do not start the work."
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from filings import filed_pdf
 from surveys import EXAMPLES, ROOT, example, example_rules
 from wallwalk.checking import check
 from wallwalk.filing import canonical
@@ -82,6 +83,14 @@ def test_the_same_record_comes_out_of_the_wheel(name: str, unpacked: Path, tmp_p
     assert done.returncode in (0, 1), done.stderr
     filed = json.loads((tmp_path / "record.json").read_text())
     assert canonical(filed["record"]) == canonical(check(example(name), example_rules(name)))
+
+
+def test_the_same_filed_pdf_comes_out_of_the_wheel(unpacked: Path, tmp_path: Path) -> None:
+    """Byte for byte the PDF of the checkout, with all that it carries."""
+    for file in (ROOT / "examples").glob("204-treatment-room.*"):
+        shutil.copy(file, tmp_path)
+    assert run(unpacked, "check", "204-treatment-room.yaml", "-o", "room.pdf", cwd=tmp_path).returncode == 0
+    assert (tmp_path / "room.pdf").read_bytes() == filed_pdf("204-treatment-room")
 
 
 def test_every_form_of_report_and_every_rules_command_works_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:

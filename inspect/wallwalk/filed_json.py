@@ -9,8 +9,10 @@ import zlib
 from collections.abc import Iterator
 from typing import Any
 
+import rfc8785
+
 from wallwalk.errors import Fault, InputError
-from wallwalk.filing import ROLES, Filing, Input, canonical
+from wallwalk.filing import ROLES, Filing, Input, Said, canonical
 
 FORM = 1
 """The number of the file's form; it goes up when a field changes its meaning."""
@@ -18,7 +20,13 @@ FORM = 1
 INPUT_BYTES_MAX = 256 * 1024 * 1024
 """So much may all inputs of one file unpack to; a log of a million rows is a tenth of it."""
 
-_ADVICE = "give a file that wallwalk check or wallwalk sign wrote"
+TOO_MUCH = f"holds more than {INPUT_BYTES_MAX // 1024**2} MB of inputs"
+"""What is said of a file that would unpack to more."""
+
+
+def not_filed(file: str, found: str) -> InputError:
+    """The error for a `file` that is not what was filed, to be raised."""
+    return InputError([Fault(file, 0, "", found, "give a file that wallwalk check or wallwalk sign wrote")])
 
 
 def write_filed_json(filing: Filing) -> bytes:
@@ -26,11 +34,9 @@ def write_filed_json(filing: Filing) -> bytes:
     whole: dict[str, Any] = {
         "filed": FORM,
         "record": filing.record,
-        "inputs": [
-            {"role": i.role, "file": i.file, "sha256": i.sha256, "content": base64.b64encode(_packed(i)).decode()}
-            for i in filing.inputs
-        ],
+        "inputs": [{"role": i.role, "file": i.file, "sha256": i.sha256, "content": _text(i)} for i in filing.inputs],
         "entries": list(filing.entries),
+        "end": {"entries": len(filing.entries), "digest": filing.end},
     }
     return canonical(whole) + b"\n"
 
@@ -39,16 +45,29 @@ def read_filed_json(content: bytes, file: str) -> Filing:
     """The filing in `content`; that it is as it was filed is not checked here. Raises `InputError`."""
     try:
         whole = json.loads(content)
-    except (ValueError, RecursionError) as error:
-        raise _refused(file, "is no JSON that can be read") from error
-    if not isinstance(whole, dict) or whole.keys() != {"filed", "record", "inputs", "entries"}:
-        raise _refused(file, "is no filed record")
+        again = canonical(whole)
+    except (ValueError, RecursionError, rfc8785.CanonicalizationError) as error:
+        raise not_filed(file, "is no JSON that can be read") from error
+    if not isinstance(whole, dict) or whole.keys() != {"filed", "record", "inputs", "entries", "end"}:
+        raise not_filed(file, "is no filed record")
     if whole["filed"] != FORM:
-        raise _refused(file, f"is a filed record of form {whole['filed']!r}, and this wallwalk reads form {FORM}")
+        raise not_filed(file, f"is a filed record of form {whole['filed']!r}, and this wallwalk reads form {FORM}")
     lists = all(isinstance(whole[key], list) for key in ("inputs", "entries"))
     if not (lists and isinstance(whole["record"], dict) and all(isinstance(e, dict) for e in whole["entries"])):
-        raise _refused(file, "is no filed record")
-    return Filing(whole["record"], tuple(_inputs(whole["inputs"], file)), tuple(whole["entries"]))
+        raise not_filed(file, "is no filed record")
+    inputs = tuple(_inputs(whole["inputs"], file))
+    count, end = read_end(whole["end"], file)
+    packed = tuple(part["content"] == _text(one) for part, one in zip(whole["inputs"], inputs, strict=True))
+    said = Said(again + b"\n" == content, tuple(part["sha256"] for part in whole["inputs"]), packed, count, end)
+    return Filing(whole["record"], inputs, tuple(whole["entries"]), said)
+
+
+def read_end(part: Any, file: str) -> tuple[int, str]:  # noqa: ANN401 - what a file holds
+    """How many entries a filed record says it has, and the digest of the last. Raises `InputError`."""
+    known = isinstance(part, dict) and part.keys() == {"entries", "digest"} and isinstance(part["digest"], str)
+    if not known or type(part["entries"]) is not int:
+        raise not_filed(file, "does not say where it ends")
+    return part["entries"], part["digest"]
 
 
 def _inputs(parts: list[Any], file: str) -> Iterator[Input]:
@@ -56,23 +75,19 @@ def _inputs(parts: list[Any], file: str) -> Iterator[Input]:
     for i, part in enumerate(parts):
         known = isinstance(part, dict) and part.keys() == {"role", "file", "sha256", "content"}
         if not known or part["role"] not in ROLES or not all(isinstance(text, str) for text in part.values()):
-            raise _refused(file, f"has an input (number {i + 1}) that is none")
+            raise not_filed(file, f"has an input (number {i + 1}) that is none")
         unpacker = zlib.decompressobj()
         try:
             unpacked = unpacker.decompress(base64.b64decode(part["content"], validate=True), left)
         except (binascii.Error, ValueError, zlib.error) as error:
-            raise _refused(file, f"has an input (number {i + 1}) that cannot be unpacked") from error
+            raise not_filed(file, f"has an input (number {i + 1}) that cannot be unpacked") from error
         left -= len(unpacked)
         if left <= 0:
-            raise _refused(file, f"holds more than {INPUT_BYTES_MAX // 1024**2} MB of inputs")
+            raise not_filed(file, TOO_MUCH)
         if not unpacker.eof or unpacker.unused_data:
-            raise _refused(file, f"has an input (number {i + 1}) that cannot be unpacked")
+            raise not_filed(file, f"has an input (number {i + 1}) that cannot be unpacked")
         yield Input(part["role"], part["file"], unpacked)
 
 
-def _refused(file: str, found: str) -> InputError:
-    return InputError([Fault(file, 0, "", found, _ADVICE)])
-
-
-def _packed(part: Input) -> bytes:
-    return zlib.compress(part.content, 9)
+def _text(part: Input) -> str:
+    return base64.b64encode(zlib.compress(part.content, 9)).decode()

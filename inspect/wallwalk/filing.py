@@ -50,12 +50,34 @@ class Input:
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """What a file that was read says of itself, for a check of it against what it holds.
+
+    `canonical`: whether its bytes are the one way to write it. `sha256s`, `packed_alike`: of each input, the digest
+    filed beside it, and whether it is packed as this program packs it. `count`, `end`: how many entries there were when
+    it was written, and the digest of the last (of the record, where there was none).
+    """
+
+    canonical: bool
+    sha256s: tuple[str, ...]
+    packed_alike: tuple[bool, ...]
+    count: int
+    end: str
+
+
+@dataclass(frozen=True, slots=True)
 class Filing:
     """What is filed: one record with its inputs, and the sign-off entries in the order they were made."""
 
     record: Record
     inputs: tuple[Input, ...]
     entries: tuple[Entry, ...] = ()
+    said: Said | None = field(default=None, compare=False)
+
+    @property
+    def end(self) -> str:
+        """The digest of the last entry, or of the record where nothing was signed: what the next entry goes on from."""
+        return digest(self.entries[-1] if self.entries else self.record)
 
 
 def canonical(part: object) -> bytes:

@@ -12,6 +12,8 @@ from wallwalk.resources import data_folder
 from wallwalk.shape import read_schema
 
 SPACE = "space"
+ROLE = "walk.role"
+"""The question whose choices are the roles that people have: who walked, and who may sign."""
 
 
 @dataclass(frozen=True, slots=True)

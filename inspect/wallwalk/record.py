@@ -97,6 +97,7 @@ def _rule_set(rule_set: RuleSet) -> Record:
         "sha256": rule_set.sha256,
         "parties": dict(rule_set.parties),
         "party_order": list(rule_set.parties),
+        "releases": {role: list(parties) for role, parties in rule_set.releases.items()},
         "themes": dict(rule_set.themes),
         "theme_order": list(rule_set.themes),
         "overlays": [
@@ -141,6 +142,7 @@ def _evaluated_for(survey: Survey, start_given: str, words: Words) -> Record | N
         "to": iso_moment(start.value.high, survey.zone),
         "shown": show_value(start.value, (), survey.zone, words),
         "given_by": start_given,
+        "written": start.value.written,
     }
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.languages import ENGLISH, in_language, untranslated
-from wallwalk.questions import survey_questions
+from wallwalk.questions import ROLE, SPACE, survey_questions
 from wallwalk.resources import data_folder, rule_set_folder, rule_set_names
 from wallwalk.rules import Change, RuleSet
 from wallwalk.section_reader import Sections
@@ -55,6 +55,7 @@ class _Reader:
         languages = tuple(data.get("languages", (ENGLISH,)))
         self._check_themes(about, data["themes"])
         self._check_languages(about, languages)
+        self._check_releases(about)
         themes = {name: self._document(f"{name}.yaml", "theme") for name in data["themes"]}
         has_table = (self.folder / f"{CONDITIONS}.yaml").exists()
         tables = [self._document(f"{CONDITIONS}.yaml", CONDITIONS)] if has_table else []
@@ -92,6 +93,7 @@ class _Reader:
             places=sections.places,
             language=self.language,
             materials=tuple(sections.materials),
+            releases={role: tuple(parties) for role, parties in data.get("releases", {}).items()},
             files={Path(d.file).name: d.content for d in (about, *tables, *themes.values())},
             sha256=hashlib.sha256("\n".join(digests).encode()).hexdigest(),
         )
@@ -117,6 +119,24 @@ class _Reader:
             for path, part, texts in parts
             for language, text in untranslated(part, texts, languages)
         ]
+
+    def _check_releases(self, about: Document) -> None:
+        """Each role is one of the survey, each party one of this rule set, and nobody releases their own holds."""
+        data: Any = about.data
+        roles = self.questions.questions[SPACE, ROLE].choices
+        for role, parties in data.get("releases", {}).items():
+            path: Path_ = ("releases", role)
+            if role not in roles:
+                self.faults.append(
+                    about.fault(path, "is no role that a survey knows", f"write one of: {', '.join(roles)}")
+                )
+            for i, party in enumerate(parties):
+                if party not in data["parties"]:
+                    advice = f"write one of: {', '.join(data['parties'])}"
+                    self.faults.append(about.fault((*path, i), f"is {quote(party)}", advice))
+                elif party == role:
+                    found = f"is {quote(party)}, the role itself"
+                    self.faults.append(about.fault((*path, i), found, "take it out; nobody releases their own holds"))
 
     def _check_themes(self, about: Document, themes: list[str]) -> None:
         """Every theme has its file, every file its theme, each once; nothing is read or left out in silence."""

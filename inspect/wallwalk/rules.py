@@ -220,6 +220,7 @@ class RuleSet:
     `language` is that of its texts; `files` are its own, as they were, by name.
     `conditions`: what the trade asks for, where the rule set says so. `places`: where each name is declared.
     `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
+    `releases`: by role, the parties whose holds it may release; a role that is not there may release none.
     `uncalibrated`: what a reading of an instrument not known to be in calibration is, `unknown` or `as read`.
     """
 
@@ -239,6 +240,7 @@ class RuleSet:
     sha256: str
     language: str = ENGLISH
     materials: tuple[Material, ...] = ()
+    releases: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False, compare=False)
     overlays: tuple[OverlayUsed, ...] = ()
     overrides: tuple[Override, ...] = ()

@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, write_outputs
+from wallwalk.cli.filed import sign, verify
+from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, paper_option, write_outputs
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.languages import ENGLISH, LANGUAGES
 from wallwalk.resources import DEFAULT_RULE_SET
@@ -36,15 +37,6 @@ lang_option = click.option(
     default=ENGLISH,
     show_default=True,
     help="Language of what is reported.",
-)
-
-
-paper_option = click.option(
-    "--paper",
-    type=click.Choice(["letter", "a4"], case_sensitive=False),
-    default="letter",
-    show_default=True,
-    help="Page size of printed reports.",
 )
 
 
@@ -156,6 +148,10 @@ def explain(
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
     click.echo(render_rule(rule_set, found, record), nl=False)
+
+
+main.add_command(sign)
+main.add_command(verify)
 
 
 @main.group(cls=Group)

@@ -20,13 +20,13 @@ if TYPE_CHECKING:
 def _html(filing: Filing, paper: str) -> bytes:
     from wallwalk.report.html import render_html
 
-    return render_html(filing.record, page_size=paper).encode()
+    return render_html(filing.record, filing.entries, page_size=paper).encode()
 
 
 def _pdf(filing: Filing, paper: str) -> bytes:
     from wallwalk.report.pdf import render_pdf
 
-    return render_pdf(filing.record, page_size=paper)
+    return render_pdf(filing, page_size=paper)
 
 
 def _json(filing: Filing, _: str) -> bytes:
@@ -68,9 +68,19 @@ def _manual_pdf(rule_set: RuleSet, paper: str) -> bytes:
 Forms = Mapping[str, Callable[[Any, str], bytes]]
 """By suffix: how a filing, a plan or a manual is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
+FILED_FORMS = (".json",)
+"""Those forms of a report that hold the record itself, to be signed and verified."""
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
 PAPERS = {"letter": "Letter", "a4": "A4"}
+
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["letter", "a4"], case_sensitive=False),
+    default="letter",
+    show_default=True,
+    help="Page size of printed reports.",
+)
 
 
 class OutputPath(click.ParamType[Path]):
@@ -97,11 +107,13 @@ def _is_same(one: Path, other: Path) -> bool:
         return False
 
 
-def write_outputs(made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path | None = None) -> None:
-    """Draw every output, then write each whole and name it; never over `keep`, the survey that was read."""
+def write_outputs(
+    made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path | None = None, kept: str = "survey"
+) -> None:
+    """Draw every output, then write each whole and name it; never over `keep`, the survey (or what `kept` says)."""
     for path in outputs:
         if keep is not None and _is_same(path, keep):
-            raise MissingPartError(f"{path}: is the survey itself; give the report another name")
+            raise MissingPartError(f"{path}: is the {kept} itself; give the report another name")
     drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
     for path, content in drawn:
         write_whole(path, content)

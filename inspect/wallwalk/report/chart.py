@@ -108,7 +108,7 @@ def _chart(
     beside = say_marks(words.say("Not in the picture"), (m for m in marks if m not in shown))
     return Chart(
         name,
-        f"{show_quantities(pictures, words)}, {pictures[0]['place']}",
+        ", ".join(filter(None, (show_quantities(pictures, words), pictures[0]["place"]))),
         words.say("{log}, times in {zone}", log=pictures[0]["log"], zone=zone if where else "UTC"),
         " ".join(filter(None, (*said, marked, beside))),
         tuple(filter(None, (*said, "" if flags.listed else marked, beside))),

@@ -11,6 +11,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from wallwalk.filing import Entry
 from wallwalk.record import Record
 from wallwalk.report.chart import climate_charts, clock_charts
 from wallwalk.report.tables import SPOKEN
@@ -32,9 +33,9 @@ _KINDS = {"yes": "passes", "HOLD": "holds", "?": "open", "–": "apart", "note":
 """How each mark of the table of all rules is drawn; the mark itself is the word."""
 
 
-def render_html(record: Record, *, page_size: str = "Letter") -> str:
-    """The record as an HTML page, which prints on `page_size`: `Letter` or `A4`."""
-    view = lay_out(record)
+def render_html(record: Record, entries: tuple[Entry, ...] = (), *, page_size: str = "Letter") -> str:
+    """The record, with what was signed on it, as an HTML page, which prints on `page_size`: `Letter` or `A4`."""
+    view = lay_out(record, entries)
     edge = (*view.running, view.verdict)
     words = {
         "view": view,

@@ -5,13 +5,22 @@ from __future__ import annotations
 import contextlib
 import io
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
 from types import ModuleType
 from typing import cast
+from xml.etree.ElementTree import Element
 
+import pydyf
+
+from wallwalk.attaching import Attached, attach
 from wallwalk.errors import MissingPartError
-from wallwalk.record import Record
+from wallwalk.filing import Filing
 from wallwalk.report.html import render_html
+from wallwalk.report.pdf_archive import compress_plainly, ends_plainly, name_attached, say_standards
+from wallwalk.report.pdf_tags import mend_tags
+
+_SVG = "{http://www.w3.org/2000/svg}"
 
 MISSING_LIBRARIES = (
     "a PDF needs Pango and HarfBuzz, which this machine lacks; "
@@ -21,24 +30,70 @@ MISSING_LIBRARIES = (
 )
 
 
-def render_pdf(record: Record, *, page_size: str = "Letter") -> bytes:
-    """The record as a PDF on `page_size`. Raises `MissingPartError` as `draw_pdf` does."""
-    return draw_pdf(render_html(record, page_size=page_size))
+_TURNS = 8
+"""So often a PDF is written again, with one more empty object, until no stream of it ends in a doubtful byte."""
 
 
-def draw_pdf(html: str) -> bytes:
-    """A page of ours as a PDF.
+def render_pdf(filing: Filing, *, page_size: str = "Letter") -> bytes:
+    """The filing as a PDF on `page_size`: the page drawn from its record alone, its files attached.
+
+    Raises `MissingPartError` as `draw_pdf` does.
+    """
+    record = filing.record
+    start = record["evaluated_for"]
+    dated = start["from"] if start else record["rule_set"]["revision"]
+    return draw_pdf(render_html(record, filing.entries, page_size=page_size), attach(filing), dated)
+
+
+def draw_pdf(html: str, attached: Sequence[Attached] = (), dated: str = "1970-01-01") -> bytes:
+    """A page of ours as a PDF (PDF/A-3a, PDF/UA-1), with files attached that are `dated` (RFC 3339, or a date).
 
     Raises `MissingPartError` where the machine lacks the libraries that draw it.
     """
     weasyprint = _weasyprint()
+    for turn in range(_TURNS):
+        content = _draw(weasyprint, html, attached, _utc(dated), turn)
+        if ends_plainly(content):
+            break
+    return content
+
+
+def _draw(weasyprint: ModuleType, html: str, attached: Sequence[Attached], dated: datetime, turn: int) -> bytes:
     # The page is complete in itself; were it to fetch anything, that would be a fault of ours, and drawing stops.
     fetcher = weasyprint.urls.URLFetcher(allowed_protocols={"data"}, fail_on_errors=True)
     page = weasyprint.HTML(string=html, url_fetcher=fetcher)
+    _tell_pictures(page.etree_element)
+
+    def finish(_document: object, pdf: pydyf.PDF) -> None:
+        mend_tags(pdf)
+        name_attached(pdf, attached)
+        say_standards(pdf)
+        compress_plainly(pdf)
+        for _ in range(turn):
+            pdf.add_object(pydyf.Dictionary())
+
+    dates = {"created": dated, "modified": dated}
+    files = [weasyprint.Attachment(string=a.content, name=a.name, description=a.says, **dates) for a in attached]
     with warnings.catch_warnings():
         # It leaves the closing of its own colour profile to the garbage collector.
         warnings.simplefilter("ignore", ResourceWarning)
-        return bytes(page.write_pdf(pdf_variant="pdf/a-3a"))
+        return bytes(page.write_pdf(pdf_variant="pdf/a-3a", attachments=files, finisher=finish))
+
+
+def _tell_pictures(page: Element) -> None:
+    """A picture's description goes into its title, the only text of a drawing that becomes its alternative in a PDF."""
+    for drawing in page.iter(f"{_SVG}svg"):
+        title, says = (drawing.find(f"{_SVG}{tag}") for tag in ("title", "desc"))
+        if title is not None and says is not None:
+            title.text = f"{title.text}. {says.text}"
+
+
+def _utc(dated: str) -> datetime:
+    try:
+        moment = datetime.fromisoformat(dated)
+    except ValueError:  # the revision of a rule set has the form of a date, and may be none
+        moment = datetime(1970, 1, 1, tzinfo=UTC)
+    return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
 
 
 def _weasyprint() -> ModuleType:

@@ -6,6 +6,8 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from wallwalk.filing import Entry
+from wallwalk.matching import Match
 from wallwalk.record import Record
 from wallwalk.report.paper import ToWrite
 from wallwalk.report.view import Item, Line, View, lay_out
@@ -15,10 +17,33 @@ WIDTH = 80
 _PROOFS = {"exact": fixed(" (exact)"), "bounds": fixed(" (between proven bounds)")}
 
 
-def render_terminal(record: Record) -> str:
-    """The summary of a record, verdict first, ending in a newline."""
-    view = lay_out(record)
+def render_terminal(record: Record, entries: tuple[Entry, ...] = ()) -> str:
+    """The summary of a record and of what was signed on it, verdict first, ending in a newline."""
+    view = lay_out(record, entries)
     return "\n".join(line.rstrip() for line in _lines(view)) + "\n"
+
+
+def render_sign_off(record: Record, entries: tuple[Entry, ...]) -> str:
+    """The verdict, which signing does not change, and what was signed, ending in a newline."""
+    view = lay_out(record, entries)
+    lines = [*wrap(f"{view.verdict} | {view.place}", 0, 7), *_signed(view)]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def render_matches(matches: tuple[Match, ...]) -> str:
+    """What a check of a filed record found, a line for each thing, ending in a newline."""
+    wrong = [one for one in matches if one.matches is False]
+    lines = [line for one in matches for line in wrap(f"{_MARKS[one.matches]:4}{one.says}", 0, 4)]
+    things = "1 thing does" if len(wrong) == 1 else f"{len(wrong)} things do"
+    last = (
+        f"DOES NOT MATCH: {things} not match. The first: {wrong[0].says}"
+        if wrong
+        else "MATCHES: it is what was checked."
+    )
+    return "\n".join([*lines, "", *wrap(last, 0, 4)]) + "\n"
+
+
+_MARKS = {True: "ok", False: "NOT", None: "-"}
 
 
 def wrap(text: str, indent: int = 0, hanging: int | None = None) -> list[str]:
@@ -62,6 +87,7 @@ def _lines(view: View) -> Iterator[str]:
     yield from _materials(view)
     yield from _logs(view)
     yield from _photos(view)
+    yield from _signed(view)
     yield from _bottom(view)
 
 
@@ -80,6 +106,9 @@ def _top(view: View) -> Iterator[str]:
     yield from wrap(view.earliest_line, 7)
     for lapsed in view.open_then:
         yield from wrap(words.say("by then again open: {check}", check=lapsed), 9, 11)
+    for one in view.released:
+        required = words.say("Required: {check}", check=one.title)
+        yield from wrap(f"{required} · {one.where}: {one.says}", 7, 9)
 
 
 def _hold(item: Item, words: Words) -> Iterator[str]:
@@ -177,6 +206,13 @@ def _photos(view: View) -> Iterator[str]:
     for photo in view.photos:
         shows = f"{photo.where}: {photo.note}" if photo.note else photo.where
         yield from wrap(f"{photo.number:2}. {shows} ({photo.file}; {photo.taken})", 0, 4)
+
+
+def _signed(view: View) -> Iterator[str]:
+    if view.signed:
+        yield from heading(view.words.say("SIGNED - the verdict stays what it was"))
+    for one in view.signed:
+        yield from wrap(f"{one.number:2}. {one.about}: {one.says}", 0, 4)
 
 
 def _bottom(view: View) -> Iterator[str]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from wallwalk.filing import Entry
 from wallwalk.record import Record
 from wallwalk.report.changes import newest_first
 from wallwalk.report.items import Around, Item, Line, items_of, subject_title
@@ -17,6 +18,7 @@ from wallwalk.report.overrides import OverrideLine, override_lines
 from wallwalk.report.paper import Apart, LimitLine, ToWrite, apart_of, limit_lines, to_write
 from wallwalk.report.photos import PhotoLine, by_wall, photo_lines
 from wallwalk.report.placing import place_photos
+from wallwalk.report.signatures import Released, SignLine, released_lines, sign_lines
 from wallwalk.report.tables import Sheet, ThemeTable, sheets_of, theme_tables
 from wallwalk.words import Words, fixed, words_in
 
@@ -87,11 +89,13 @@ class View:
     logs: tuple[LogLine, ...]
     photos: tuple[PhotoLine, ...]
     photos_apart: tuple[tuple[str, tuple[PhotoLine, ...]], ...]
+    signed: tuple[SignLine, ...]
+    released: tuple[Released, ...]
     changes: tuple[Record, ...]
 
 
-def lay_out(record: Record) -> View:
-    """Lay out a record for reading."""
+def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
+    """Lay out a record, and the entries signed on it, for reading."""
     findings, words = record["findings"], words_in(record["language"])
     titles = {name: record["rule_set"]["parties"][name] for name in record["rule_set"]["party_order"]}
     around = Around(
@@ -154,6 +158,8 @@ def lay_out(record: Record) -> View:
         logs=tuple(log_lines(record)),
         photos=photos,
         photos_apart=by_wall(left, around.walls),
+        signed=tuple(sign_lines(record, entries)),
+        released=tuple(released_lines(record, entries)),
         changes=newest_first(record["rule_set"]["changes"], lambda change: str(change["date"])),
     )
 

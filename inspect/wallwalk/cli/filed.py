@@ -1,0 +1,78 @@
+"""The commands on filed records: signing one, and asking whether one is what was checked."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from wallwalk.cli.outputs import FILED_FORMS, REPORT_FORMS, OutputPath, paper_option, write_outputs
+
+NO_PROOF = (
+    "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
+    "Where that matters, print the report and sign it with a pen."
+)
+
+
+@click.command(epilog=NO_PROOF)
+@click.argument("record", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    required=True,
+    type=OutputPath(REPORT_FORMS, "report"),
+    help=f"Write the signed record; one of {', '.join(FILED_FORMS)} at least, others beside it. Repeatable.",
+)
+@click.option("--role", required=True, help="Role of who signs, one of those a walk can be made in, such as inspector.")
+@click.option("--name", required=True, help="Name of who signs.")
+@click.option("--decision", required=True, type=click.Choice(["released", "held", "noted"]), help="What is decided.")
+@click.option("--hold", default="", metavar="RULE[:SUBJECT]", help="The hold it is about (the whole record).")
+@click.option("--remark", default="", help="Anything to add; the reason, where a hold is released.")
+@click.option("--at", required=True, metavar="MOMENT", help="When it is signed, in the time zone of the site.")
+@paper_option
+def sign(
+    record: Path,
+    outputs: tuple[Path, ...],
+    role: str,
+    name: str,
+    decision: str,
+    hold: str,
+    remark: str,
+    at: str,
+    paper: str,
+) -> None:
+    """Sign a filed RECORD: release a hold, hold it, or note something. The verdict stays what it was.
+
+    Who may release whose holds is data of the rule set. What is not verified is released by nobody: walk again.
+    """
+    from wallwalk.cli.signed import read_for_signing, refuse_outputs
+    from wallwalk.report.terminal import render_sign_off
+    from wallwalk.signing import Signing
+    from wallwalk.signing import sign as sign_record
+
+    refuse_outputs(outputs)
+    filing = sign_record(read_for_signing(record), Signing(role, name, decision, at, hold, remark))
+    click.echo(render_sign_off(filing.record, filing.entries), nl=False)
+    write_outputs(filing, outputs, REPORT_FORMS, paper, keep=record, kept="record")
+
+
+@click.command(epilog="Exit codes: 0 everything matches; 1 something does not; 2 no filed record. " + NO_PROOF)
+@click.argument("file", type=click.Path(path_type=Path))
+def verify(file: Path) -> None:
+    """Is FILE, a filed record, what was checked? Digests, signatures, and the same check once more from its inputs.
+
+    Whoever makes a whole file anew, with all its digests, is not seen by this.
+    """
+    from wallwalk.cli.rechecking import check_again, match_page
+    from wallwalk.filed_reader import read_filed
+    from wallwalk.matching import is_sound
+    from wallwalk.report.terminal import render_matches
+    from wallwalk.verifying import verify as verify_filing
+
+    filing = read_filed(file)
+    matches = (*verify_filing(filing, check_again(filing)), *match_page(file, filing))
+    click.echo(render_matches(matches), nl=False)
+    sys.exit(0 if is_sound(matches) else 1)

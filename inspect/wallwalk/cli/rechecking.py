@@ -1,0 +1,151 @@
+"""Checks a filed record once more from the files inside it, laid out in a folder that is gone afterwards."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from wallwalk.answers import NO_ENTRIES
+from wallwalk.checking import check
+from wallwalk.climate_reader import read_climate
+from wallwalk.errors import Fault, InputError, quote
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, RULE_SET, SURVEY, Filing, Input
+from wallwalk.languages import LANGUAGES
+from wallwalk.matching import FILE, Match
+from wallwalk.moments import parse_moment
+from wallwalk.overlay_reader import read_overlay
+from wallwalk.overlaying import lay_over
+from wallwalk.photo_reader import read_photos
+from wallwalk.proving import proof_faults
+from wallwalk.quantities import UnitError
+from wallwalk.record import file_name
+from wallwalk.resources import find_beside
+from wallwalk.rule_reader import read_rule_set
+from wallwalk.rules import RuleSet
+from wallwalk.survey import Survey
+from wallwalk.survey_reader import parse_survey
+from wallwalk.values import Interval
+from wallwalk.verifying import Again
+from wallwalk.yamlio import parse_yaml
+
+
+def check_again(filing: Filing) -> Again | InputError:
+    """The check of `filing` once more, from its own files only; or what keeps it from being made."""
+    try:
+        with tempfile.TemporaryDirectory(prefix="wallwalk-") as folder:
+            return _checked(filing, Path(folder))
+    except InputError as error:
+        return error
+
+
+def match_page(path: Path, filing: Filing) -> Iterator[Match]:
+    """Of a PDF at `path`: whether its pages are what the record inside it draws, byte for byte; else nothing."""
+    content = path.read_bytes()
+    if not content.startswith(b"%PDF-"):
+        return
+    from wallwalk.report.html import PAGE_SIZES
+    from wallwalk.report.pdf import render_pdf
+
+    try:
+        drawn = any(render_pdf(filing, page_size=size) == content for size in PAGE_SIZES)
+    except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
+        drawn = False
+    if drawn:
+        yield Match(FILE, True, "the pages: drawn from the record inside")
+    else:
+        found = "the pages: not those that the record inside draws here; they were changed, or drawn by other versions"
+        yield Match(FILE, False, f"{found} of what draws them")
+
+
+def _checked(filing: Filing, folder: Path) -> Again:
+    by_role: dict[str, list[Input]] = {}
+    for one in filing.inputs:
+        by_role.setdefault(one.role, []).append(one)
+    surveys = by_role.get(SURVEY, [])
+    if len(surveys) != 1:
+        raise _refused(SURVEY, f"is there {len(surveys)} times", "file one survey")
+    survey = parse_survey(parse_yaml(surveys[0].content, surveys[0].file))
+    base = _rule_set(filing, by_role.get(RULE_SET, []), folder / "rules")
+    overlays = by_role.get(OVERLAY, [])
+    _refuse_other_overlays(survey, overlays)
+    rule_set = base
+    for i, overlay in enumerate(overlays):
+        path = _lay_out([overlay], folder / "overlays" / str(i))[0]
+        rule_set = lay_over(rule_set, read_overlay(path, rule_set, overlay.file))
+    _lay_out([*by_role.get(CLIMATE_LOG, []), *by_role.get(PHOTO, [])], folder / "survey")
+    survey = read_climate(survey, rule_set, folder / "survey")
+    survey = read_photos(survey, rule_set, folder / "survey")
+    return Again(check(survey, rule_set, _start(filing, survey)), tuple(proof_faults(base)))
+
+
+def _rule_set(filing: Filing, files: list[Input], folder: Path) -> RuleSet:
+    named: Any = filing.record.get("rule_set")
+    name = named.get("name") if isinstance(named, dict) else None
+    if not isinstance(name, str) or Path(name).name != name:
+        raise _refused(RULE_SET, f"is called {quote(name)}", "give it the name of a folder")
+    placed = find_beside(_made(folder), name)
+    if placed is None:
+        raise _refused(RULE_SET, f"is called {quote(name)}", "give it the name of a folder")
+    if "about.yaml" not in {one.file for one in files}:
+        raise _refused(RULE_SET, "has no about.yaml", "file every file of its folder")
+    _lay_out(files, placed)
+    return read_rule_set(str(placed), _language(filing))
+
+
+def _language(filing: Filing) -> str:
+    language: Any = filing.record.get("language")
+    if language not in LANGUAGES:
+        raise _refused("language", f"is {quote(language)}", f"write one of: {', '.join(LANGUAGES)}")
+    return str(language)
+
+
+def _refuse_other_overlays(survey: Survey, overlays: list[Input]) -> None:
+    """What the survey itself lays over the rule set must be there, and first."""
+    named = [e["file"].value.written for e in survey.space.rolls.get("overlays", NO_ENTRIES).entries if "file" in e]
+    wanted, there = [file_name(name) for name in named], [o.file for o in overlays]
+    if there[: len(wanted)] != wanted:
+        raise _refused(survey.file, f"names the overlays {', '.join(wanted)}", "file each of them, in that order")
+
+
+def _start(filing: Filing, survey: Survey) -> Interval | None:
+    """The start that was given beside the survey, or None where the survey's own was taken."""
+    start: Any = filing.record.get("evaluated_for")
+    if not isinstance(start, dict) or start.get("given_by") != "command line":
+        return None
+    written = str(start.get("written"))
+    try:
+        return parse_moment(written, survey.zone)
+    except UnitError as error:
+        raise _refused("start", f"is {quote(written)}", error.instead) from error
+
+
+def _lay_out(files: list[Input], folder: Path) -> list[Path]:
+    """The files in `folder`, under their own names; none may lie outside of it."""
+    _made(folder)
+    paths = []
+    for one in files:
+        path = find_beside(folder, one.file)
+        if path is None:
+            raise _refused(
+                one.role, f"is called {quote(one.file)}, which leads out of its folder", "give it a plain name"
+            )
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(one.content)
+        except (OSError, ValueError) as error:
+            raise _refused(
+                one.role, f"is called {quote(one.file)}, which no file can be", "give it a plain name"
+            ) from error
+        paths.append(path)
+    return paths
+
+
+def _made(folder: Path) -> Path:
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+def _refused(what: str, found: str, instead: str) -> InputError:
+    return InputError([Fault(what, 0, "", found, instead)])

@@ -1,0 +1,28 @@
+"""What signing starts from: a record that is still what was filed, and a name for the new one that can be read back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from wallwalk.cli.outputs import FILED_FORMS
+from wallwalk.errors import Fault, InputError
+from wallwalk.filed_reader import read_filed
+from wallwalk.filing import Filing
+from wallwalk.verifying import match_quickly
+
+
+def read_for_signing(path: Path) -> Filing:
+    """The filing at `path`. Raises `InputError` where it is not what was filed: nobody signs what was changed."""
+    filing = read_filed(path)
+    advice = "sign the record as it was filed; wallwalk verify says more"
+    wrong = [Fault(str(path), 0, "", one.says, advice) for one in match_quickly(filing) if one.matches is False]
+    if wrong:
+        raise InputError(wrong)
+    return filing
+
+
+def refuse_outputs(outputs: tuple[Path, ...]) -> None:
+    """One output at least has to be a form that is read back; a page alone would lose what was signed."""
+    if not any(path.suffix.lower() in FILED_FORMS for path in outputs):
+        found = f"writes {', '.join(map(str, outputs))}, which nothing can be signed on or verified by"
+        raise InputError([Fault("-o", 0, "", found, f"write a file that ends in {' or '.join(FILED_FORMS)} as well")])

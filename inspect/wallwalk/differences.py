@@ -1,0 +1,101 @@
+"""Where two records differ: the first place, so that it can be found, and the first answer and limit that changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from wallwalk.errors import quote
+from wallwalk.filing import canonical
+from wallwalk.yamlio import Path_, show_path
+
+COMPARED_APART: tuple[Path_, ...] = (
+    ("tool", "version"),
+    ("survey", "sha256"),
+    ("rule_set", "sha256"),
+    *((part, key, "*", "sha256") for part, key in (("climate", "logs"), ("rule_set", "overlays"))),
+)
+"""Places that are not compared here: the tool's version may be another, digests are checked on their own."""
+
+_LONGEST = 40
+
+
+def first_difference(record: Any, again: Any) -> str:  # noqa: ANN401 - a record may hold anything once it was altered
+    """The first place, in the order of `again`, where the two are not the same; empty where they are."""
+    return next(_differences(record, again, ()), "")
+
+
+def changed_answer(record: Mapping[str, Any], again: Mapping[str, Any]) -> str:
+    """The first answer of the survey that was another one when `record` was made; empty where none shows."""
+    then, now = (dict(_answers(one)) for one in (record, again))
+    for place, written in now.items():
+        if then.get(place, written) != written:
+            return f"{place} was {quote(then[place], _LONGEST)}, and is {quote(written, _LONGEST)} in the survey filed"
+    gone = next((place for place in then if place not in now), "")
+    return f"{gone} was {quote(then[gone], _LONGEST)}, and is not answered in the survey filed" if gone else ""
+
+
+def changed_limit(record: Mapping[str, Any], again: Mapping[str, Any]) -> str:
+    """The first limit that was another one when `record` was made; empty where none shows."""
+    then = {limit["name"]: limit["written"] for limit in record["limits"]}
+    for limit in again["limits"]:
+        name, written = limit["name"], limit["written"]
+        if then.get(name, written) != written:
+            return f"{name} was {quote(then[name], _LONGEST)}, and is {quote(written, _LONGEST)} in the files filed"
+    return ""
+
+
+def _answers(record: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    for finding in record["findings"]:
+        for compared in finding["compared"]:
+            for source in compared["sources"]:
+                yield source["place"], source["written"]
+
+
+def _differences(one: Any, other: Any, path: Path_) -> Iterator[str]:  # noqa: ANN401
+    if _is_apart(path) or canonical(one) == canonical(other):
+        return
+    if isinstance(one, dict) and isinstance(other, dict):
+        for key in other:
+            if key in one:
+                yield from _differences(one[key], other[key], (*path, key))
+            else:
+                yield f"{show_path((*path, key))} is not there, and the inputs give {_shown(other[key])}"
+        for key in sorted(one.keys() - other.keys()):
+            yield f"{show_path((*path, key))} is {_shown(one[key])}, and the inputs give none"
+    elif isinstance(one, list) and isinstance(other, list):
+        for i, (part, against) in enumerate(zip(one, other, strict=False)):
+            said = next(_differences(part, against, (*path, i)), "")
+            if said:
+                yield said + _whose(against)
+                return
+        if len(one) != len(other):
+            yield f"{show_path(path)} has {len(one)} entries, and the inputs give {len(other)}"
+    else:
+        yield f"{show_path(path)} is {_shown(one)}, and the inputs give {_shown(other)}"
+
+
+def _is_apart(path: Path_) -> bool:
+    shown = tuple("*" if isinstance(part, int) else part for part in path)
+    return shown in COMPARED_APART
+
+
+def _whose(part: Any) -> str:  # noqa: ANN401
+    """Which finding or limit a place in a list belongs to."""
+    if not isinstance(part, dict):
+        return ""
+    if "rule" in part and "outcome" in part:
+        return f" ({part['rule']}, {part['subject']})"
+    return f" ({part['name']})" if "name" in part else ""
+
+
+def _shown(part: Any) -> str:  # noqa: ANN401
+    if isinstance(part, str):
+        return quote(part, _LONGEST)
+    if isinstance(part, (dict, list)):
+        return f"{'a list' if isinstance(part, list) else 'a group'} of {len(part)}"
+    return {None: "nothing", True: "yes", False: "no"}.get(part, str(part)) if not _is_number(part) else str(part)
+
+
+def _is_number(part: Any) -> bool:  # noqa: ANN401
+    return isinstance(part, (int, float)) and not isinstance(part, bool)

@@ -1,0 +1,87 @@
+"""A filed record read back from its PDF: the files attached to it, within bounds, whatever the bytes are."""
+
+from __future__ import annotations
+
+import io
+import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from pypdf import Configuration, PdfReader, apply_configuration
+from pypdf.errors import DependencyError
+from pypdf.generic import StreamObject
+
+from wallwalk.attaching import filing_of
+from wallwalk.errors import InputError, quote
+from wallwalk.filed_json import INPUT_BYTES_MAX, TOO_MUCH, not_filed
+from wallwalk.filing import Filing
+
+ATTACHMENTS_MAX = 1000
+"""So many files may be attached; a survey with a hundred logs has a tenth of it."""
+
+_ENCRYPTED = "is encrypted, which no filed record is"
+
+_BOUNDS = Configuration(
+    maximum_declared_stream_length=INPUT_BYTES_MAX,
+    zlib_maximum_output_length=INPUT_BYTES_MAX + 1,
+    # What does not unpack as it stands was changed after it was filed; guessing at it helps nobody.
+    zlib_maximum_recovery_input_length=0,
+)
+
+
+def read_filed_pdf(content: bytes, file: str) -> Filing:
+    """The filing in the PDF `content`; that it is as it was filed is not checked here. Raises `InputError`."""
+    with _silence():
+        try:
+            with apply_configuration(_BOUNDS):
+                attached = dict(_attached(PdfReader(io.BytesIO(content)), file))
+        except InputError:
+            raise
+        except DependencyError as error:  # its key is made by a library that nothing of ours needs
+            raise not_filed(file, _ENCRYPTED) from error
+        except Exception as error:
+            raise not_filed(file, "is no PDF that can be read") from error
+    return filing_of(attached, file)
+
+
+def _attached(reader: PdfReader, file: str) -> Iterator[tuple[str, bytes]]:
+    """Name and content of each attached file."""
+    if reader.is_encrypted:
+        raise not_filed(file, _ENCRYPTED)
+    found = list(_found(reader, file))
+    if sum(size for _, _, size in found) > INPUT_BYTES_MAX:
+        raise not_filed(file, TOO_MUCH)
+    if len({name for name, _, _ in found}) < len(found):
+        raise not_filed(file, "holds two files of one name")
+    for name, stream, size in found:
+        content = stream.get_data()
+        if len(content) != size:
+            raise not_filed(file, f"holds {quote(name)}, which is not as long as it says")
+        yield name, content
+
+
+def _found(reader: PdfReader, file: str) -> Iterator[tuple[str, StreamObject, int]]:
+    """Name, stream and stated size in bytes of each attached file, not yet unpacked."""
+    root: Any = reader.root_object
+    if "/Names" not in root or "/EmbeddedFiles" not in root["/Names"]:
+        raise not_filed(file, "is a PDF that holds no record")
+    named = root["/Names"]["/EmbeddedFiles"]["/Names"]
+    if len(named) > 2 * ATTACHMENTS_MAX:
+        raise not_filed(file, f"holds more than {ATTACHMENTS_MAX} files")
+    for reference in named[1::2]:
+        spec = reference.get_object()
+        stream = spec["/EF"]["/F"]
+        yield str(spec["/UF"]), stream, abs(int(stream["/Params"]["/Size"]))
+
+
+@contextmanager
+def _silence() -> Iterator[None]:
+    # pypdf logs what it mends; we say in one message of our own what will not do.
+    logger = logging.getLogger("pypdf")
+    before = logger.level
+    logger.setLevel(logging.CRITICAL + 1)
+    try:
+        yield
+    finally:
+        logger.setLevel(before)

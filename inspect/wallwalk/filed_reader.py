@@ -1,0 +1,46 @@
+"""Reads a filed record from a file, whatever form it was filed in."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import cast
+
+from wallwalk.errors import Fault, InputError, MissingPartError
+from wallwalk.filed_json import read_filed_json
+from wallwalk.filing import Filing
+
+MOST_BYTES = 512 * 1024 * 1024
+"""No filed record is larger: its inputs are bounded, and packed."""
+
+_PDF = b"%PDF-"
+
+
+def read_filed(path: Path) -> Filing:
+    """The filing in the file at `path`, JSON or PDF by its first bytes; not yet verified. Raises `InputError`."""
+    file = str(path)
+    try:
+        if not path.is_file():
+            kind = "is a folder" if path.is_dir() else "is not there" if not path.exists() else "is no plain file"
+            raise InputError([Fault(file, 0, "", kind, "give the path of a filed record")])
+        with path.open("rb") as stream:
+            content = stream.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        advice = "give the path of a filed record that you may read"
+        raise InputError([Fault(file, 0, "", f"cannot be read ({reason})", advice)]) from error
+    if len(content) > MOST_BYTES:
+        found = f"is over {MOST_BYTES // 1024**2} MB"
+        raise InputError([Fault(file, 0, "", found, "give a file that wallwalk check or wallwalk sign wrote")])
+    return _pdf_reader(file)(content, file) if content.startswith(_PDF) else read_filed_json(content, file)
+
+
+def _pdf_reader(file: str) -> Callable[[bytes, str], Filing]:
+    try:
+        module = importlib.import_module("wallwalk.filed_pdf")
+    except ModuleNotFoundError as error:
+        raise MissingPartError(
+            f"{file}: is a PDF, which this wallwalk does not read; give the .json instead"
+        ) from error
+    return cast("Callable[[bytes, str], Filing]", module.read_filed_pdf)
