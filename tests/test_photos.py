@@ -712,6 +712,20 @@ def test_a_rule_that_an_overlay_drops_may_still_be_named(site: Callable[..., Pat
     assert (where, photo.check) == ("The space", "space-clear")
 
 
+def test_a_rule_of_the_survey_s_own_rule_set_may_be_named_under_another(site: Callable[..., Path]) -> None:
+    """Checked by the rules of another covering, the survey is read all the same, and the photo is one of the others."""
+    path = site([{"file": "a.jpg", "of": "North", "rule": "no-pva-primer"}], {"a.jpg": jpeg()})
+    survey, rule_set = read_inputs(path, "pasted-wallcovering")
+    assert "no-pva-primer" not in rule_set.rules
+    ((where, (photo,)),) = lay_out(check(survey, rule_set)).photos_apart
+    assert (where, photo.check) == ("North", "no-pva-primer")
+    path = site([{"file": "a.jpg", "rule": "rolls-of-one-run"}], {"a.jpg": jpeg()})
+    assert refusal_of(path) == [
+        'photos[0].rule is "rolls-of-one-run", no rule of rigid-sheet; '
+        "take it out, or see wallwalk rules show rigid-sheet"
+    ]
+
+
 # -- the reports ----------------------------------------------------------------------------------------------------
 
 PLACED = [

@@ -38,7 +38,7 @@ def read_photos(survey: Survey, rule_set: RuleSet, folder: Path) -> Survey:
 
 
 def _rule_names(survey: Survey, rule_set: RuleSet) -> Iterator[str]:
-    """Every rule that a photo may name: also one that an overlay dropped, or of the survey's own rule set for another."""
+    """Every rule that a photo may name: also one that an overlay dropped, or that the survey's own rule set has."""
     yield from rule_set.rules
     yield from (o.name for o in rule_set.overrides if o.what == RULE_DROPPED)
     own = survey.text("rules") or DEFAULT_RULE_SET
