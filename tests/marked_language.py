@@ -31,6 +31,7 @@ _UNITS = "|".join(
 _MARKED = (
     r'⟦ is "⟧[^⟦⟧]*⟦"⟧',  # what the survey writes, quoted as it stands there
     r"\(⟧walls⟦\)",  # where its list of walls stands
+    r"⟦ \[⟧[a-z][a-z0-9_]*⟦\]: ⟧",  # the name of a limit, by which it is edited
     r"⟦ was read; this limit is on the scale ⟧(?:gypsum|%MC|%WME)",  # the unit of one
     r"⟦[^⟦⟧]*⟧",
     r"\b[\w-]+\.(?:yaml|csv|jpg)\b",
@@ -43,8 +44,8 @@ _DATA = (
     rf", (?:{_UNITS}) ",  # of the levels of a chart
     r"\bwallwalk [0-9.]+\b",
 )
-_PATH = r"[a-z_]+(?:\[[0-9…]+\])?(?:\.[a-z_]+(?:\[[0-9…]+\])?)+|[a-z][a-z0-9]*(?:_[a-z0-9]+)+"
-"""The path of a question or the name of a limit, by which a survey or a rule set is edited."""
+_PATH = r"[a-z_]+(?:\[[0-9…]+\])?(?:\.[a-z_]+(?:\[[0-9…]+\])?)+|\[[a-z][a-z0-9]*(?:_[a-z0-9]+)+\]"
+"""The path of a question, or in brackets the name of a limit, by which a survey or a rule set is edited."""
 
 
 def mark(text: str) -> str:
@@ -96,6 +97,7 @@ def marked_rule_set(rule_set: RuleSet) -> RuleSet:
         parties={name: mark(title) for name, title in rule_set.parties.items()},
         themes={name: mark(title) for name, title in rule_set.themes.items()},
         changes=tuple(replace(c, what=mark(c.what), why=mark(c.why)) for c in rule_set.changes),
+        limits={name: replace(limit, title=mark(limit.title)) for name, limit in rule_set.limits.items()},
         facts={name: _fact(fact) for name, fact in rule_set.facts.items()},
         conditions=rule_set.conditions and _table(rule_set.conditions),
         materials=tuple(replace(row, title=mark(row.title)) for row in rule_set.materials),
@@ -148,6 +150,10 @@ def own_words(survey: Survey, rule_set: RuleSet) -> set[str]:
     own = {text for subject in (survey.space, *survey.others) for text in _written(survey, subject.about)}
     own |= {subject.name for subject in survey.others if subject.listed}
     own |= {survey.file, rule_set.name, "UTC", *rule_set.rules}
+    asked = rule_set.questions
+    own |= {path for _, path in (*asked.questions, *asked.rolls) if "_" in path and "." not in path} - {
+        *rule_set.limits
+    }
     sources = [part.basis for part in (*rule_set.limits.values(), *rule_set.rules.values(), *rule_set.changes)]
     own |= {source for basis in sources if (source := basis.partition(": ")[2])}
     own |= {log.file for log in survey.climate.logs}
@@ -173,25 +179,27 @@ class Shown(HTMLParser):
         super().__init__()
         self.parts: list[str] = []
         self.language = ""
-        self._hidden = False
+        self._hidden = self._code = False
         self.feed(page)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Takes what is read out, and the language of the page."""
+        """Takes what is read out, and the language of the page; what stands in code is an identifier, in brackets."""
         told = {name: value or "" for name, value in attrs}
         self._hidden = tag == "style"
+        self._code = tag == "code"
         self.language = told["lang"] if tag == "html" else self.language
         self.parts += [told[name] for name in ("aria-label", "alt") if name in told]
         self.parts += [told["content"]] if told.get("name") == "description" else []
 
     def handle_endtag(self, tag: str) -> None:
-        """What follows a style sheet is shown again."""
+        """What follows a style sheet is shown again, what follows code is no identifier."""
         self._hidden = self._hidden and tag != "style"
+        self._code = self._code and tag != "code"
 
     def handle_data(self, data: str) -> None:
         """Takes a text."""
         if not self._hidden:
-            self.parts.append(data)
+            self.parts.append(f"[{data}]" if self._code else data)
 
     @property
     def text(self) -> str:

@@ -132,7 +132,7 @@ def test_explain_says_why_and_how_a_survey_fared() -> None:
     """The reading as written, its line, the limit and the outcome of each wall stand in one place."""
     out = " ".join(wallwalk("explain", "primer-has-dwelled", "examples/110-link-corridor.yaml").stdout.split())
     assert "Why: Water trapped under a vapour-tight sheet has no way out." in out
-    assert "Limit primer_dwell_min: 24 h (common practice)" in out
+    assert "Limit: Least time the primer dries [primer_dwell_min]: 24 h (common practice)" in out
     assert "South: hold" in out
     assert "Primer dwell: 23 h; asked: at least 24 h, margin -1 h (hold)" in out
     assert 'walls[1].primer.finished is "2026-03-07 12:00"' in out

@@ -185,6 +185,8 @@ def test_every_word_of_the_tables_is_in_it() -> None:
     assert {part for measure in MEASURES.values() for part in (*measure.parts, measure.picks) if part} - told == set()
     assert [word for words in PICKS.values() for word in words if json.dumps(word) not in text] == []
     limit = SCHEMA["$defs"]["theme"]["properties"]["limits"]["additionalProperties"]["properties"]
+    assert limit["title"]["description"].startswith("As reports call it")
+    assert list(limit["es"]["properties"]) == ["title", "basis"]
     assert limit["kind"]["enum"] == list(KINDS)
     assert [k.example for k in KINDS.values() if k.example not in limit["value"]["examples"]] == []
     for (about, path), question in survey_questions().questions.items():

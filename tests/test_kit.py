@@ -45,6 +45,7 @@ def test_a_new_rule_set_is_written_and_passes_at_once(tmp_path: Path) -> None:
     assert made.title == "Wood panels"
     assert abs((date.fromisoformat(made.revision) - date.today()).days) <= 1
     assert (len(made.limits), len(made.facts), len(made.rules)) == (1, 2, 2)
+    assert [limit.title for limit in made.limits.values()] == ["Least time the primer dries"]
     outcomes = {o.value for rule in made.rules.values() for o in possible_outcomes(rule)}
     assert outcomes == {e.expect for rule in made.rules.values() for e in rule.examples}
     assert outcomes == {"pass", "hold", "not verified", "does not apply"}

@@ -152,9 +152,11 @@ def test_the_page_needs_nothing_but_itself() -> None:
 def test_what_an_overlay_relaxed_stands_first() -> None:
     """Both values in the page and in the terminal; the dropped rule is named where the trade asks for it."""
     terminal, page = render_rule_set(with_overlays()), Page(render_manual_html(with_overlays())).text
-    assert "LOOSER: Primer dwell min: 24 h, now 12 h" in terminal
+    assert "LOOSER: Least time the primer dries: 24 h, now 12 h" in terminal
     assert terminal.index("LOOSER: ") < terminal.index("MAY BE LOOSER: ") < terminal.index("TIGHTER: ")
-    assert page.index("LOOSER Primer dwell min 24 h 12 h") < page.index("tighter Air was read in as many places")
+    assert page.index("LOOSER Least time the primer dries 24 h 12 h") < page.index(
+        "tighter Air was read in as many places"
+    )
     assert "humidity-usual (dropped by an overlay)" in flat(terminal)
     assert "humidity-usual (dropped by an overlay)" in page
     assert "Before: 24 h (common practice), until Orrelane wall sheet system" in flat(terminal)

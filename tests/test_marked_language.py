@@ -147,6 +147,24 @@ def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeyp
     assert seen in unmarked(partial(draws[draw])(), own)
 
 
+def test_the_name_of_a_limit_for_its_title_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An identifier shown as words, in a report, in the manual and among what an overlay changed."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked("204-treatment-room")
+    named = {
+        n: replace(limit, title=n if n == "primer_dwell_min" else limit.title) for n, limit in rule_set.limits.items()
+    }
+    rule_set = replace(rule_set, limits=named)
+    overlay = read_overlay(ROOT / "examples" / "overlays" / "nessuval-2026.yaml", rule_set)
+    shown = [
+        Shown(render_html(check(survey, rule_set))).text,
+        render_rule_set(rule_set),
+        Shown(render_manual_html(rule_set)).text,
+        render_terminal(check(survey, lay_over(rule_set, overlay))),
+    ]
+    assert [{"primer", "dwell", "min"} <= unmarked(text, own) for text in shown] == [True] * 4
+
+
 @pytest.mark.parametrize("start", ["2026-03-11", "2026-03-09 12:00"])
 @pytest.mark.parametrize("decision", ["simple", "guarded"])
 @pytest.mark.parametrize(

@@ -169,7 +169,7 @@ LABEL, LEAFLET, CLINIC = (
 DWELL_36 = Override(
     "limit",
     "primer_dwell_min",
-    "Primer dwell min",
+    "Least time the primer dries",
     "24 h",
     "36 h",
     "tighter",
@@ -180,7 +180,7 @@ DWELL_36 = Override(
 SHEETS_48 = Override(
     "limit",
     "sheet_acclimation_min",
-    "Sheet acclimation min",
+    "Least time the sheets are in the room",
     "24 h",
     "48 h",
     "tighter",
@@ -191,7 +191,7 @@ SHEETS_48 = Override(
 DWELL_12 = Override(
     "limit",
     "primer_dwell_min",
-    "Primer dwell min",
+    "Least time the primer dries",
     "24 h",
     "12 h",
     "looser",
@@ -202,7 +202,7 @@ DWELL_12 = Override(
 DAMP_65 = Override(
     "limit",
     "air_humidity_max",
-    "Air humidity max",
+    "Highest usual humidity of the air",
     "60 %RH",
     "65 %RH",
     "either",  # a fact of the log is made with it
@@ -307,6 +307,7 @@ def test_a_changed_limit_keeps_what_it_was_and_why() -> None:
         history=(
             f"24 h (common practice), until {LABEL}: The label asks for a day and a half under a vapour-tight sheet.",
         ),
+        title="Least time the primer dries",
     )
     assert [in_unit(a, "duration", "h") for a in (limit.amount, limit.step)] == [36, Fraction(1, 10)]
 
@@ -318,6 +319,7 @@ def test_what_an_overlay_adds_is_read_as_a_rule_set_is() -> None:
     limit = rule_set.limits["air_reading_places_min"]
     assert isinstance(limit, Limit)
     assert (limit.kind, limit.amount, limit.step, limit.history) == ("number", Fraction(3), Fraction(1), ())
+    assert limit.title == "Fewest places where the air is read"
     assert rule_set.facts.keys() - base.facts.keys() == {"air_readings_written_down"}
     assert rule_set.facts["air_readings_written_down"].title == "Air readings written down"
     assert rule_set.rules.keys() - base.rules.keys() == {"air-read-in-three-places"}
@@ -482,7 +484,7 @@ def test_one_limit_turns_the_whole_room_and_the_report_says_so(
     lines = render_terminal(after).splitlines()
     (head,) = [i for i, line in enumerate(lines) if line.startswith("CHANGED BY OVERLAYS")]
     assert lines[0].startswith(f"{verdicts[1].upper()} | 204 Treatment room")
-    assert lines[head + 2] == f"{said}: Adhesive acclimation min: 24 h, now {to}"
+    assert lines[head + 2] == f"{said}: Least time the adhesive is in the room: 24 h, now {to}"
     assert not any(line.startswith(("HOLDS THE WORK", "NOT VERIFIED", "CAUTIONS")) for line in lines[:head])
     assert [(o["way"], o["was"], o["now"]) for o in after["rule_set"]["overrides"]] == [(way, "24 h", to)]
 
@@ -514,7 +516,7 @@ def test_the_summary_shows_every_change_ahead_of_the_holds() -> None:
         """\
 CHANGED BY OVERLAYS - what was relaxed comes first
 --------------------------------------------------
-LOOSER: Primer dwell min: 24 h, now 12 h
+LOOSER: Least time the primer dries: 24 h, now 12 h
     Orrelane wall sheet system, installation leaflet of January 2026: Their
     primer is quick, and their leaflet allows the sheet after half a day at room
     temperature. (published: Orrelane installation leaflet, January 2026, page
@@ -524,7 +526,7 @@ LOOSER: Rule dropped: Humidity is as usual at every reading: asked, now not
     Quillen Ferry Clinic, project specification, section on wall sheet: The
     clinic holds its own band of humidity, and its officer reads it daily.
     (published: Quillen Ferry Clinic project specification, clause 4.5)
-MAY BE LOOSER: Air humidity max: 60 %RH, now 65 %RH
+MAY BE LOOSER: Highest usual humidity of the air: 60 %RH, now 65 %RH
     Orrelane wall sheet system, installation leaflet of January 2026: Their
     adhesive was tried up to that humidity. (published: Orrelane installation
     leaflet, January 2026, page 2)
@@ -538,9 +540,9 @@ TIGHTER: Rule added: Air was read in as many places as the specification asks:
 
 SHOWN_ON_PAPER = (
     "Changed by overlays",
-    "looser Primer dwell min 24 h 12 h Their primer is quick, and their leaflet allows the sheet after half a day",
+    "looser Least time the primer dries 24 h 12 h Their primer is quick, and their leaflet allows the sheet after",
     "looser Rule dropped: Humidity is as usual at every reading asked not asked The clinic holds its own band",
-    "may be looser Air humidity max 60 %RH 65 %RH Their adhesive was tried up to that humidity.",
+    "may be looser Highest usual humidity of the air 60 %RH 65 %RH Their adhesive was tried up to that humidity.",
     "tighter Rule added: Air was read in as many places as the specification asks not asked asked The infection",
     "Put right before the work starts",
 )
@@ -732,7 +734,7 @@ def test_explain_plan_show_and_test_go_by_the_overlay(tmp_path: Path) -> None:
     # 36 h before Tuesday 08:00 is Sunday 20:00.
     assert "by Sun 8 Mar 2026 20:00: When the last coat of primer was finished (North)\n" in planned.stdout
     shown = wallwalk("rules", "show", *over, folder=tmp_path)
-    assert "primer_dwell_min: 36 h, step 0.1 h; published: Nessuval instruction" in shown.stdout
+    assert "\nLeast time the primer dries [primer_dwell_min]: 36 h, step 0.1 h; published:\n" in shown.stdout
     tested = wallwalk("rules", "test", *over, folder=tmp_path)
     assert (tested.returncode, tested.stderr) == (0, "")
     assert re.search(rf"(?m)^in all +{len(rigid_sheet().rules)} +{len(rigid_sheet().limits)} +[0-9]+$", tested.stdout)
@@ -1224,7 +1226,7 @@ def spoilt(into: Path, instead_of: str, write: str) -> Path:
 
 def test_there_are_as_many_bad_overlays_as_were_thought_of() -> None:
     """A glob that finds nothing would test nothing."""
-    assert len(MISTAKES) == 76
+    assert len(MISTAKES) == 78
 
 
 def test_the_sound_overlay_is_sound() -> None:

@@ -12,6 +12,7 @@ import yaml
 
 from surveys import ROOT, rigid_sheet, rule_set_called
 from wallwalk.errors import InputError
+from wallwalk.languages import LANGUAGES
 from wallwalk.limits import Limit, WordLimit
 from wallwalk.proving import is_noticed, mutations, possible_outcomes, proof_faults, tried
 from wallwalk.resources import rule_set_names
@@ -114,6 +115,18 @@ def test_each_rule_says_what_to_do_by_whom_why_and_on_what_basis(rule_set: RuleS
         assert rule.by in rule_set.parties
         assert rule.basis.startswith(forms)
     assert all(limit.basis.startswith(forms) for limit in rule_set.limits.values())
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("name", SETS)
+def test_each_limit_has_a_title_of_its_own_in_plain_words(name: str, language: str) -> None:
+    """No two alike, no identifier or its ending for a side, no final point, short enough for a table."""
+    limits = read_rule_set(name, language).limits
+    titles = [limit.title for limit in limits.values()]
+    assert len(titles) > 40
+    assert sorted(set(titles)) == sorted(titles)
+    codes = re.compile(r"_|\b(?:min|max)\b|\.$")
+    assert [title for title in titles if codes.search(title) or not title[0].isupper() or len(title) > 75] == []
 
 
 def test_rigid_sheet_asks_what_the_trade_asks() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import io
 import re
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
@@ -26,11 +27,14 @@ from wallwalk.attaching import attach
 from wallwalk.checking import check
 from wallwalk.cli.starting import read_inputs
 from wallwalk.comparisons import COMPARISONS
+from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json
 from wallwalk.finding_record import UNLISTED
 from wallwalk.languages import LANGUAGES
 from wallwalk.limits import Limit
 from wallwalk.moments import find_zone, parse_moment, show_moment, show_moments
+from wallwalk.overlay_reader import read_overlay
+from wallwalk.overlaying import lay_over
 from wallwalk.questions import survey_questions
 from wallwalk.report.chart_shapes import WIDTH
 from wallwalk.report.html import pictures, render_html
@@ -40,7 +44,6 @@ from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Check
 from wallwalk.values import NO_HIGH, NO_LOW, Interval, OneOf
 from wallwalk.wording import (
-    limit_title,
     show_amount,
     show_basis,
     show_choice,
@@ -117,7 +120,8 @@ Por qué: Un lugar seco no dice nada del siguiente.
 Qué hacer: Léala otra vez.
 A cargo de: Instalador principal y cuadrilla
 Fundamento: práctica común
-Límite moisture_count_min: 3 (publicado: ASTM D4263)
+Límite: Número mínimo de lecturas de humedad [moisture_count_min]: 3 (publicado:
+     ASTM D4263)
 
 Cómo salió 031 Staff kitchen
 ----------------------------
@@ -137,6 +141,18 @@ Contado hacia atrás desde el inicio
 -----------------------------------
 a más tardar mar 10 mar 2026 08:00: """
 
+CHANGED_LIMIT = """\
+overlay: The label
+for: bilingual
+revision: "2026-03-01"
+limits:
+  primer_dwell_min:
+    value: 24 h
+    because: The label says so too.
+    basis: "published: the label"
+    es: {basis: "published: la etiqueta"}
+"""
+
 RULE_SET = """\
   2. El imprimador ha secado lo suficiente [primer-has-dwelled]
      RETIENE; cada pared; Pintor
@@ -144,7 +160,8 @@ RULE_SET = """\
      Qué hacer: Espere. No lo fuerce con calor.
      Por qué: El agua atrapada bajo una lámina cerrada no tiene salida.
      Fundamento: según se cita en publicaciones del oficio: rango de manual
-     Límite primer_dwell_min: 24 h (práctica común)
+     Límite: Tiempo mínimo de secado del imprimador [primer_dwell_min]: 24 h
+         (práctica común)
 
   3. El imprimador está seco al tacto [primer-dry-to-touch]
      RETIENE; cada pared; Pintor
@@ -269,6 +286,63 @@ def test_requirements_in_spanish() -> None:
     assert show_requirement(words, [], OneOf(None), SPANISH) == "uno de: concreto, otro"
 
 
+def test_a_limit_has_a_title_in_each_language() -> None:
+    """As the rule set writes it; where it writes none in English, the name in words."""
+    called = {
+        lang: {n: limit.title for n, limit in read_rule_set(str(RULES), lang).limits.items()} for lang in LANGUAGES
+    }
+    assert called == {
+        "en": {
+            "known_substrates": "Known substrates",
+            "primer_dwell_min": "Least time the primer dries",
+            "moisture_count_min": "Fewest moisture readings",
+        },
+        "es": {
+            "known_substrates": "Sustratos conocidos",
+            "primer_dwell_min": "Tiempo mínimo de secado del imprimador",
+            "moisture_count_min": "Número mínimo de lecturas de humedad",
+        },
+    }
+
+
+@pytest.mark.parametrize(
+    ("without", "where"),
+    [
+        (", es: {title: Sustratos conocidos}", "wall.yaml:5: limits.known_substrates"),
+        (",\n    es: {title: Tiempo mínimo de secado del imprimador}", "wall.yaml:6: limits.primer_dwell_min"),
+        (", es: {title: Sustrato}", "wall.yaml:12: facts.substrate"),
+    ],
+)
+def test_a_limit_or_fact_without_its_spanish_title_is_refused(without: str, where: str, tmp_path: Path) -> None:
+    """Where the rule set says that it is written in Spanish; whatever language is asked for."""
+    folder = tmp_path / "bilingual"
+    shutil.copytree(RULES, folder)
+    text = (folder / "wall.yaml").read_text()
+    assert text.count(without) == 1
+    (folder / "wall.yaml").write_text(text.replace(without, ""))
+    for language in LANGUAGES:
+        with pytest.raises(InputError) as refused:
+            read_rule_set(str(folder), language)
+        says = str(refused.value).splitlines()[0]
+        assert says == f"bilingual/{where} has no title in es; write es: and title: below it"
+
+
+def test_a_changed_limit_keeps_its_spanish_title_and_takes_its_spanish_basis(tmp_path: Path) -> None:
+    """What an overlay says of a limit in Spanish is taken where the report is Spanish."""
+    overlay = tmp_path / "overlay.yaml"
+    overlay.write_text(CHANGED_LIMIT)
+    told = {}
+    for language in LANGUAGES:
+        rule_set = read_rule_set(str(RULES), language)
+        laid = lay_over(rule_set, read_overlay(overlay, rule_set))
+        assert [o.title for o in laid.overrides] == [laid.limits["primer_dwell_min"].title]
+        told[language] = (laid.limits["primer_dwell_min"].title, laid.overrides[0].basis)
+    assert told == {
+        "en": ("Least time the primer dries", "published: the label"),
+        "es": ("Tiempo mínimo de secado del imprimador", "published: la etiqueta"),
+    }
+
+
 def test_choices_are_called_as_the_questions_call_them() -> None:
     """Choices, yes and no are translated; what is free text is not."""
     rule_set = read_rule_set(str(RULES), "es")
@@ -299,8 +373,6 @@ def test_a_basis_keeps_what_its_author_cites() -> None:
         "publicado: ASTM D4263",
         "según se cita en publicaciones del oficio: MPI limits",
     ]
-    assert limit_title("primer_dwell_min", SPANISH) == "primer_dwell_min"
-    assert limit_title("primer_dwell_min", IN_ENGLISH) == "Primer dwell min"
 
 
 def test_dates_and_numbers_follow_the_locale() -> None:

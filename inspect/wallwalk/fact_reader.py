@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from wallwalk.errors import quote
-from wallwalk.languages import LANGUAGES, in_language
+from wallwalk.languages import LANGUAGES, in_language, title_of
 from wallwalk.limits import AnyLimit, Limit
 from wallwalk.log_measures import LOGGED
 from wallwalk.measure import WORDS, Kinded, Measure, MeasureError
@@ -42,7 +42,7 @@ def read_fact(
     if about not in known.questions.subjects:
         raise refuse((*path, "about"), f"is {show(about)}", f"write one of: {', '.join(known.questions.subjects)}")
     measure = {key: value for key, value in part.items() if key not in {"about", "title", "examples", *LANGUAGES}}
-    title = in_language(part, language).get("title") or name.replace("_", " ").capitalize()
+    title = title_of(name, in_language(part, language))
     expression = read_expression(known, about, measure, path)
     examples = tuple(
         FactExample(

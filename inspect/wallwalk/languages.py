@@ -15,6 +15,12 @@ def in_language(part: Mapping[str, Any], language: str) -> Mapping[str, Any]:
     return {**part, **part.get(language, {})}
 
 
+def title_of(name: str, part: Mapping[str, Any]) -> str:
+    """How reports call the fact or limit called `name`: as `part`, in its language, says, else by its name in words."""
+    title: str = part.get("title") or name.replace("_", " ").capitalize()
+    return title
+
+
 def untranslated(part: Mapping[str, Any], texts: Iterable[str], languages: Iterable[str]) -> Iterator[tuple[str, str]]:
     """Each language in which `part` lacks one of the `texts` that it has in English, and that text's name."""
     for language in languages:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from wallwalk.errors import quote
+from wallwalk.languages import title_of
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step
 from wallwalk.refusal import refuse
@@ -17,12 +18,12 @@ from wallwalk.yamlio import Path_
 
 
 def read_limit(name: str, part: Mapping[str, Any], path: Path_) -> AnyLimit:
-    """The limit called `name` as `part` declares it. Raises `RefusedError`."""
+    """The limit called `name` as `part`, in its language, declares it. Raises `RefusedError`."""
     if "words" in part:
         extra = [word for word in ("value", "step", "kind") if word in part]
         if extra:
             raise refuse((*path, extra[0]), "stands beside words", f"take out the words, or take out {extra[0]}")
-        return WordLimit(name, tuple(part["words"]), part["basis"])
+        return WordLimit(name, tuple(part["words"]), part["basis"], title=title_of(name, part))
     if "value" not in part:
         raise refuse(path, "has no value and no words", "write value: and step:, or words:")
     if "step" not in part:
@@ -35,7 +36,17 @@ def read_limit(name: str, part: Mapping[str, Any], path: Path_) -> AnyLimit:
         step = parse_step(part["step"], kind)
     except UnitError as error:
         raise refuse((*path, "step"), f"is {quote(part['step'])}", error.instead) from error
-    return Limit(name, kind, Fraction(value.low), step, value.unit, value.written, part["basis"], part["step"])
+    return Limit(
+        name,
+        kind,
+        Fraction(value.low),
+        step,
+        value.unit,
+        value.written,
+        part["basis"],
+        part["step"],
+        title=title_of(name, part),
+    )
 
 
 def _kind_of_limit(part: Mapping[str, Any], path: Path_) -> str:

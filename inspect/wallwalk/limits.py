@@ -13,7 +13,8 @@ class Limit:
     """A number that a fact is compared with.
 
     `amount` and `step` are in base units of `kind`; `written`, `unit` and `step_written` are as in the rule set.
-    `basis` says where the number comes from; `history` holds what it was before, oldest first, with the reasons.
+    `title` is how reports call it. `basis` says where the number comes from; `history` holds what it was before,
+    oldest first, with the reasons.
     """
 
     name: str
@@ -25,6 +26,7 @@ class Limit:
     basis: str
     step_written: str = ""
     history: tuple[str, ...] = ()
+    title: str = ""
 
     @property
     def value(self) -> Interval:
@@ -34,12 +36,13 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class WordLimit:
-    """A list of words that an answer is compared with."""
+    """A list of words that an answer is compared with; `title` is how reports call it."""
 
     name: str
     words: tuple[str, ...]
     basis: str
     history: tuple[str, ...] = ()
+    title: str = ""
 
     @property
     def written(self) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.fact_reader import words_of
+from wallwalk.languages import LANGUAGES, in_language
 from wallwalk.limit_reader import read_limit
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.refusal import RefusedError, refuse
@@ -130,7 +131,8 @@ class _Reader:
                 continue
             path: Path_ = ("limits", name)
             try:
-                moved = _moved(base, part, path)
+                _refuse_title(part, path)
+                moved = _moved(base, in_language(part, self.base.language), path)
                 _refuse_odd_words(self.base, moved, path)
                 yield Changed(moved, part["because"])
             except RefusedError as refused:
@@ -204,15 +206,22 @@ def _refuse_odd_words(base: RuleSet, limit: AnyLimit, path: Path_) -> None:
                     raise refuse(path, f"has the word {quote(word)}", f"write words of: {', '.join(choices)}")
 
 
+def _refuse_title(part: Mapping[str, Any], path: Path_) -> None:
+    """A title of its own would hide from a reader which limit was changed."""
+    for place, texts in ((path, part), *(((*path, language), part.get(language, {})) for language in LANGUAGES)):
+        if "title" in texts:
+            raise refuse((*place, "title"), "stands beside a limit of the rule set", "take it out: its title stays")
+
+
 def _moved(base: AnyLimit, part: Mapping[str, Any], path: Path_) -> AnyLimit:
-    """The base's limit with the value or the words of the overlay; its step stays where none is written."""
+    """The base's limit with the overlay's value or words; its title stays, and its step where none is written."""
     if not isinstance(base, Limit):
         if "words" not in part:
             raise refuse(path, "has no words", "write words:, as the limit it changes has")
-        return read_limit(base.name, _without_reasons(part), path)
+        return read_limit(base.name, {**_without_reasons(part), "title": base.title}, path)
     if "value" not in part:
         raise refuse(path, "has no value", f"write value: and a quantity, such as {base.written}")
-    kept = {"step": base.step_written, "kind": base.kind}
+    kept = {"step": base.step_written, "kind": base.kind, "title": base.title}
     moved = read_limit(base.name, {**kept, **_without_reasons(part)}, path)
     if not isinstance(moved, Limit) or moved.kind != base.kind:
         raise refuse(path, f"changes {base.written} into another kind of limit", f"give it a value of kind {base.kind}")

@@ -18,7 +18,7 @@ from wallwalk.overlay_reader import Overlay
 from wallwalk.proving import moved_a_step, rule_faults, try_example
 from wallwalk.rules import Check, FactExample, FactRule, OverlayUsed, Override, Place, Rule, RuleSet, checks
 from wallwalk.values import Interval
-from wallwalk.wording import limit_title, show_basis, told_limit
+from wallwalk.wording import show_basis, told_limit
 from wallwalk.words import fixed, words_in
 from wallwalk.yamlio import Path_
 
@@ -59,9 +59,8 @@ def put_over(base: RuleSet, overlay: Overlay) -> RuleSet:
             because=changed.because,
         )
         limits[now.name] = replace(now, history=(*was.history, history))
-        title = limit_title(now.name, words)
         overrides.append(
-            Override("limit", now.name, title, before, after, way, changed.because, now.basis, overlay.title)
+            Override("limit", now.name, now.title, before, after, way, changed.because, now.basis, overlay.title)
         )
     overrides += _added_and_dropped(base, overlay)
     rules = {name: _with_flips(rule, overlay) for name, rule in base.rules.items()}

@@ -14,7 +14,7 @@ from wallwalk.errors import Fault
 from wallwalk.fact_proving import fact_faults
 from wallwalk.fact_reader import words_of
 from wallwalk.judging import Outcome, outcome_of
-from wallwalk.limits import AnyLimit, Limit, WordLimit
+from wallwalk.limits import AnyLimit, Limit
 from wallwalk.measure import blank
 from wallwalk.rules import Check, Condition, Example, Group, Rule, RuleSet, checks
 from wallwalk.units import BASE
@@ -180,7 +180,7 @@ def _moves(rule_set: RuleSet, limit: AnyLimit, users: tuple[Rule, ...]) -> Itera
     for word in sorted({w for f in facts for w in rule_set.facts[f].kinded.choices}):
         inside = word in limit.words
         words = tuple(w for w in limit.words if w != word) if inside else (*limit.words, word)
-        yield (f"loses {word}" if inside else f"gains {word}"), WordLimit(limit.name, words, limit.basis)
+        yield (f"loses {word}" if inside else f"gains {word}"), replace(limit, words=words)
 
 
 def _dropped(rule: Rule) -> Iterator[tuple[str, Rule]]:

@@ -176,6 +176,7 @@ def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record
         if limit.name in users:
             yield {
                 "name": limit.name,
+                "title": limit.title,
                 "written": told_limit(limit, rule_set, words).written,
                 "kind": limit.kind if isinstance(limit, Limit) else "words",
                 "words": list(limit.words) if isinstance(limit, WordLimit) else [],

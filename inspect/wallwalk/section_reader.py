@@ -108,7 +108,7 @@ class Sections:
         self.materials.append(Material(title=told["title"], **names))
 
     def _check_languages(self, section: str, part: Mapping[str, Any], path: Path_) -> None:
-        asked = {"facts": {"title": "", **part}, "rules": part}.get(section, {})
+        asked = part if section == "rules" else {"title": "", **part}  # what has no title has its name in words
         for language, text in untranslated(asked, _TEXTS, self.languages):
             raise refuse(path, f"has no {text} in {language}", f"write {language}: and {text}: below it")
         for language in LANGUAGES:

@@ -128,11 +128,6 @@ def show_basis(basis: str, words: Words) -> str:
     return words.tell(source) + basis.removeprefix(source) if source else basis
 
 
-def limit_title(name: str, words: Words) -> str:
-    """What a report calls a limit: its name in words, which are English; in another language the name as it is."""
-    return name if words.locale else name.replace("_", " ").capitalize()
-
-
 def show_choice(word: str, rule_set: RuleSet, words: Words) -> str:
     """A word that a survey may choose, or its yes or no, as the language of the rule set calls it."""
     return rule_set.questions.words.get(word) or (words.tell(word) if word in _TRUTHS else word)

@@ -40,7 +40,11 @@ def render_rule_set(rule_set: RuleSet) -> str:
     lines += [*_trade(manual), *heading(words.say("Limits"))]
     for limit in manual.limits:
         step = words.say(", step {step}", step=limit.step) if limit.step else ""
-        lines += wrap(f"{limit.name}: {limit.written}{step}; {limit.basis} ({_numbers(limit.used_by, words)})", 0, 4)
+        lines += wrap(
+            f"{limit.title} [{limit.name}]: {limit.written}{step}; {limit.basis} ({_numbers(limit.used_by, words)})",
+            0,
+            4,
+        )
         lines += [line for value in limit.history for line in wrap(words.say("Before: {value}", value=value), 4, 8)]
     lines += heading(words.say("Changes, newest first"))
     for change in manual.changes:
@@ -60,8 +64,8 @@ def _in_manual(text: RuleText, words: Words) -> Iterator[str]:
     yield from wrap(words.say("Why: {why}", why=rule.why), 5, 9)
     yield from wrap(words.say("Basis: {basis}", basis=text.basis), 5, 9)
     for limit in text.limits:
-        said = {"name": limit.name, "value": limit.written, "basis": limit.basis}
-        yield from wrap(words.say("Limit {name}: {value} ({basis})", **said), 5, 9)
+        said = {"title": limit.title, "name": limit.name, "value": limit.written, "basis": limit.basis}
+        yield from wrap(words.say("Limit: {title} [{name}]: {value} ({basis})", **said), 5, 9)
 
 
 def _asked(label: str, asked: tuple[Asked, ...]) -> Iterator[str]:
@@ -137,8 +141,9 @@ def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:
     names = dict.fromkeys(n for c in (rule.applies_when, rule.require) for check in checks(c) for n in check.limits)
     for name in names:
         limit = told_limit(rule_set.limits[name], rule_set, words)
-        said = {"name": name, "value": limit.written, "basis": show_basis(limit.basis, words)}
-        yield from wrap(words.say("Limit {name}: {value} ({basis})", **said), 0, 5)
+        basis = show_basis(limit.basis, words)
+        said = {"title": limit.title, "name": name, "value": limit.written, "basis": basis}
+        yield from wrap(words.say("Limit: {title} [{name}]: {value} ({basis})", **said), 0, 5)
         for before in limit.history:
             yield from wrap(words.say("Before: {value}", value=before), 2, 6)
 

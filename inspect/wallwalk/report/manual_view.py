@@ -10,7 +10,7 @@ from wallwalk.questions import SPACE
 from wallwalk.report.changes import newest_first
 from wallwalk.report.overrides import WAYS
 from wallwalk.rules import HOLD_GRADE, Change, Check, Condition, Override, Rule, RuleSet, checks
-from wallwalk.wording import limit_title, show_basis, show_comparison, told_check, told_limit
+from wallwalk.wording import show_basis, show_comparison, told_check, told_limit
 from wallwalk.words import Words, fixed, words_in
 
 ALL_OF, ONE_OF = fixed("All of these"), fixed("One of these")
@@ -187,7 +187,7 @@ def _limit(rule_set: RuleSet, limit: AnyLimit, numbers: dict[str, int]) -> Limit
     words = words_in(rule_set.language)
     return LimitText(
         name=limit.name,
-        title=limit_title(limit.name, words),
+        title=limit.title,
         written=told_limit(limit, rule_set, words).written,
         step=limit.step_written if isinstance(limit, Limit) else "",
         basis=show_basis(limit.basis, words),

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from wallwalk.record import Record
 from wallwalk.report.items import Around, Item, Question, questions_of, subject_title, where_of
-from wallwalk.wording import limit_title
 from wallwalk.words import Words, words_in
 
 
@@ -72,7 +71,7 @@ def limit_lines(record: Record) -> Iterable[LimitLine]:
     titles = {f["rule"]: f["title"] for f in record["findings"]}
     for limit in record["limits"]:
         yield LimitLine(
-            title=limit_title(limit["name"], words),
+            title=limit["title"],
             written=limit["written"],
             basis=limit["basis"],
             history=tuple(limit["history"]),
