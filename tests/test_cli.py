@@ -18,6 +18,7 @@ from wallwalk.filing import canonical
 COMMANDS = (
     ["check"],
     ["plan"],
+    ["compare"],
     ["explain"],
     ["rules"],
     ["rules", "list"],
@@ -191,7 +192,7 @@ def test_a_report_never_goes_over_the_survey(tmp_path: Path) -> None:
     survey.write_text('{"space": {"name": "A"}}')
     done = wallwalk("check", "room.json", "-o", "../" + tmp_path.name + "/room.json", cwd=tmp_path)
     assert (done.returncode, survey.read_text()) == (2, '{"space": {"name": "A"}}')
-    assert done.stderr == f"../{tmp_path.name}/room.json: is the survey itself; give the report another name\n"
+    assert done.stderr == f"../{tmp_path.name}/room.json: is read to make this; give another name\n"
 
 
 @pytest.mark.slow

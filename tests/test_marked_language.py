@@ -16,10 +16,12 @@ from marked_language import Shown, marked_rule_set, own_words, speak_marked, unm
 from surveys import EXAMPLES, ROOT
 from wallwalk.checking import check, plan
 from wallwalk.climate_reader import read_climate
+from wallwalk.comparing import compare_records
 from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
 from wallwalk.photo_reader import read_photos
+from wallwalk.report.comparison_forms import render_comparison, render_comparison_html
 from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule, render_rule_set
 from wallwalk.report.manual_page import render_manual_html
@@ -183,6 +185,26 @@ def test_other_starts_and_decisions_leave_no_word_untranslated(
     own = {*own_words(survey, rule_set), path.name}
     assert unmarked(render_terminal(record), own) == set()
     assert unmarked(Shown(render_html(record)).text, own) == set()
+
+
+def test_comparisons_leave_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two rooms mixed up, and one room under rules that ask for less: the terminal and the page."""
+    speak_marked(monkeypatch)
+    corridor, rule_set, own = read_marked("110-link-corridor")
+    dispensary, _, more = read_marked("014-old-dispensary")
+    path = ROOT / "examples" / "overlays" / "orrelane-2026.yaml"
+    laxer = replace(lay_over(rule_set, read_overlay(path, rule_set)), decision="simple", uncalibrated="as read")
+    fewer = replace(laxer, rules={n: r for n, r in laxer.rules.items() if n != "sheets-acclimated"}, sha256="1" * 64)
+    own |= {*more, *texts_of(read_yaml(path).data)}
+    first, later = check(corridor, rule_set), check(corridor, fewer)
+    undated, other_zone = {**later, "walk": None}, {**later, "heading": {**later["heading"], "time_zone": "UTC"}}
+    for then, now in ((first, later), (first, undated), (first, other_zone), (first, first), (later, first)):
+        assert unmarked(render_comparison(compare_records(then, now)), own) == set()
+        assert unmarked(Shown(render_comparison_html(compare_records(then, now))).text, own) == set()
+    rooms = [first, check(dispensary, rule_set)]
+    for then, now in (rooms, rooms[::-1]):
+        assert unmarked(render_comparison(compare_records(then, now)), own) == set()
+        assert unmarked(Shown(render_comparison_html(compare_records(then, now))).text, own) == set()
 
 
 @pytest.mark.parametrize("name", sorted(p.stem for p in (ROOT / "examples" / "overlays").glob("*.yaml")))

@@ -365,7 +365,7 @@ def test_the_command_refuses_in_one_clear_message(tmp_path: Path) -> None:
             "-o: writes x.html, which nothing can be signed on or verified by; "
             "write a file that ends in .json as well\n"
         ),
-        ("room.json", "-o", "room.json"): "room.json: is the record itself; give the report another name\n",
+        ("room.json", "-o", "room.json"): "room.json: is read to make this; give another name\n",
         ("none.json", "-o", "x.json"): "none.json: is not there; give the path of a filed record\n",
         (".", "-o", "x.json"): ".: is a folder; give the path of a filed record\n",
     }

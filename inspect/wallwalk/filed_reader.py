@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import importlib
-from collections.abc import Callable
 from pathlib import Path
-from typing import cast
 
-from wallwalk.errors import Fault, InputError, MissingPartError
+from wallwalk.errors import Fault, InputError
 from wallwalk.filed_json import read_filed_json
 from wallwalk.filing import Filing
 
@@ -18,7 +15,7 @@ _PDF = b"%PDF-"
 
 
 def read_filed(path: Path) -> Filing:
-    """The filing in the file at `path`, JSON or PDF by its first bytes; not yet verified. Raises `InputError`."""
+    """The filing in the file at `path`, JSON or PDF by its first bytes. Raises `InputError`."""
     file = str(path)
     try:
         if not path.is_file():
@@ -33,14 +30,8 @@ def read_filed(path: Path) -> Filing:
     if len(content) > MOST_BYTES:
         found = f"is over {MOST_BYTES // 1024**2} MB"
         raise InputError([Fault(file, 0, "", found, "give a file that wallwalk check or wallwalk sign wrote")])
-    return _pdf_reader(file)(content, file) if content.startswith(_PDF) else read_filed_json(content, file)
+    if not content.startswith(_PDF):
+        return read_filed_json(content, file)
+    from wallwalk.filed_pdf import read_filed_pdf
 
-
-def _pdf_reader(file: str) -> Callable[[bytes, str], Filing]:
-    try:
-        module = importlib.import_module("wallwalk.filed_pdf")
-    except ModuleNotFoundError as error:
-        raise MissingPartError(
-            f"{file}: is a PDF, which this wallwalk does not read; give the .json instead"
-        ) from error
-    return cast("Callable[[bytes, str], Filing]", module.read_filed_pdf)
+    return read_filed_pdf(content, file)

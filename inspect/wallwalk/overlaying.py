@@ -121,12 +121,22 @@ def way_of(rule_set: RuleSet, was: AnyLimit, now: AnyLimit) -> str:
         for condition, narrows in ((rule.require, False), (rule.applies_when, True))
         for check in checks(condition)
         if was.name in check.limits
-        for way in (_way(check, was, now, applying=narrows),)
+        for way in (way_in_check(check, was, now, applying=narrows),)
     }
     if any(was.name in fact.limits for fact in rule_set.facts.values()):
-        ways.add(EITHER if _differ(was, now) else SAME)
-    ways -= {SAME} if len(ways) > 1 else set()
-    return next(iter(ways)) if len(ways) == 1 else EITHER
+        ways.add(way_in_measure(was, now))
+    return way_of_all(ways)
+
+
+def way_of_all(ways: set[str]) -> str:
+    """Which way a change goes that goes these ways in the places where the limit is used."""
+    told = ways - {SAME} if len(ways) > 1 else ways
+    return next(iter(told)) if len(told) == 1 else EITHER
+
+
+def way_in_measure(was: AnyLimit, now: AnyLimit) -> str:
+    """Whether `now` in place of `was` makes a fact another one; what that lets pass, nobody can tell."""
+    return EITHER if _differ(was, now) else SAME
 
 
 def _differ(was: AnyLimit, now: AnyLimit) -> bool:
@@ -135,7 +145,7 @@ def _differ(was: AnyLimit, now: AnyLimit) -> bool:
     return not (isinstance(was, WordLimit) and isinstance(now, WordLimit) and set(was.words) == set(now.words))
 
 
-def _way(check: Check, was: AnyLimit, now: AnyLimit, *, applying: bool) -> str:
+def way_in_check(check: Check, was: AnyLimit, now: AnyLimit, *, applying: bool) -> str:
     """A value that more facts satisfy is looser where it is required, and tighter where it makes a rule apply."""
     if not _differ(was, now):
         return SAME

@@ -54,6 +54,7 @@ def build_record(
         "survey": {"file": file_name(survey.file), "sha256": survey.sha256},
         "rule_set": _rule_set(rule_set),
         "heading": heading_of(rule_set, survey),
+        "walk": _walk(survey),
         "evaluated_for": _evaluated_for(survey, start_given, words),
         "verdict": verdict_of(findings).value,
         "earliest_start": _earliest(earliest, zone, words),
@@ -133,6 +134,14 @@ def heading_of(rule_set: RuleSet, survey: Survey) -> Record:
     }
 
 
+def _walk(survey: Survey) -> Record | None:
+    """When the walk was, first and last moment; None where the survey does not say."""
+    walked = survey.answer("walk.at")
+    if walked is None or not isinstance(walked.value, Interval):
+        return None
+    return {"from": iso_moment(walked.value.low, survey.zone), "to": iso_moment(walked.value.high, survey.zone)}
+
+
 def _evaluated_for(survey: Survey, start_given: str, words: Words) -> Record | None:
     start = survey.answer(START)
     if start is None or not isinstance(start.value, Interval):
@@ -168,9 +177,10 @@ def _named_finding(finding: Finding, words: Words) -> Record:
 def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record]:
     users: dict[str, dict[str, None]] = {}
     words = words_in(rule_set.language)
+    measured_with = {name for f in findings for c in f.compared for name in rule_set.facts[c.check.fact].limits}
     for finding in findings:
         for compared in finding.compared:
-            for name in compared.check.limits:
+            for name in (*compared.check.limits, *rule_set.facts[compared.check.fact].limits):
                 users.setdefault(name, {})[finding.rule.name] = None
     for limit in rule_set.limits.values():
         if limit.name in users:
@@ -183,4 +193,5 @@ def _limits(rule_set: RuleSet, findings: tuple[Finding, ...]) -> Iterator[Record
                 "basis": show_basis(limit.basis, words),
                 "history": list(limit.history),
                 "used_by": list(users[limit.name]),
+                "in_measures": limit.name in measured_with,
             }

@@ -32,7 +32,8 @@ def new(name: str, folder: Path) -> None:
 
 @click.command()
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="Write it to FILE instead of printing it.")
-def schema(output: Path | None) -> None:
+@click.option("--overwrite", is_flag=True, help="Let -o write over a file that is there already.")
+def schema(output: Path | None, overwrite: bool) -> None:
     """Print the JSON Schema of rule files, with which an editor completes and checks them as you write."""
     from wallwalk.editor_schema import render_editor_schema
     from wallwalk.writing import write_whole
@@ -41,7 +42,7 @@ def schema(output: Path | None) -> None:
     if output is None:
         click.echo(text, nl=False)
         return
-    write_whole(output, text.encode())
+    write_whole(output, text.encode(), overwrite=overwrite)
     click.echo(f"Wrote {output}")
 
 

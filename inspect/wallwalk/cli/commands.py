@@ -8,8 +8,16 @@ from pathlib import Path
 import click
 
 import wallwalk
-from wallwalk.cli.filed import sign, verify
-from wallwalk.cli.outputs import MANUAL_FORMS, PLAN_FORMS, REPORT_FORMS, OutputPath, paper_option, write_outputs
+from wallwalk.cli.filed import compare, sign, verify
+from wallwalk.cli.outputs import (
+    MANUAL_FORMS,
+    PLAN_FORMS,
+    REPORT_FORMS,
+    OutputPath,
+    overwrite_option,
+    paper_option,
+    write_outputs,
+)
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.languages import ENGLISH, LANGUAGES
 from wallwalk.resources import DEFAULT_RULE_SET
@@ -29,7 +37,6 @@ overlay_option = click.option(
 start_option = click.option(
     "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
 )
-
 lang_option = click.option(
     "--lang",
     "language",
@@ -57,6 +64,7 @@ def main() -> None:
     type=OutputPath(REPORT_FORMS, "report"),
     help=f"Also write a report; its suffix picks the form: {', '.join(REPORT_FORMS)}. Repeatable.",
 )
+@overwrite_option
 @rules_option
 @overlay_option
 @start_option
@@ -65,6 +73,7 @@ def main() -> None:
 def check(
     survey: Path,
     outputs: tuple[Path, ...],
+    overwrite: bool,
     rules_name: str | None,
     overlays: tuple[Path, ...],
     start: str | None,
@@ -73,7 +82,7 @@ def check(
 ) -> None:
     """Check a filled-in SURVEY and say PASS or HOLD."""
     from wallwalk.checking import check as check_survey
-    from wallwalk.cli.starting import parse_start, read_inputs
+    from wallwalk.cli.starting import files_read, parse_start, read_inputs
     from wallwalk.report.terminal import render_terminal
 
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
@@ -83,7 +92,7 @@ def check(
         from wallwalk.filing import file_record
 
         filing = file_record(record, read, rule_set, survey.parent)
-        write_outputs(filing, outputs, REPORT_FORMS, paper, keep=survey)
+        write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=files_read(survey, rule_set))
     sys.exit(0 if record["verdict"] == "pass" else 1)
 
 
@@ -97,6 +106,7 @@ def check(
     type=OutputPath(PLAN_FORMS, "plan"),
     help=f"Also write the plan; its suffix picks the form: {', '.join(PLAN_FORMS)}. Repeatable.",
 )
+@overwrite_option
 @rules_option
 @overlay_option
 @click.option("--start", metavar="MOMENT", help="Plan for this start instead of the survey's planned_start.")
@@ -105,6 +115,7 @@ def check(
 def plan(
     survey: Path,
     outputs: tuple[Path, ...],
+    overwrite: bool,
     rules_name: str | None,
     overlays: tuple[Path, ...],
     start: str | None,
@@ -113,13 +124,13 @@ def plan(
 ) -> None:
     """Count back from the start: by when each step must be done, and what is already missed (exit code 1)."""
     from wallwalk.checking import plan as plan_survey
-    from wallwalk.cli.starting import parse_start, read_inputs
+    from wallwalk.cli.starting import files_read, parse_start, read_inputs
     from wallwalk.report.schedule import render_plan
 
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
     found = plan_survey(read, rule_set, parse_start(start, read, "--start"))
     click.echo(render_plan(found), nl=False)
-    write_outputs(found, outputs, PLAN_FORMS, paper, keep=survey)
+    write_outputs(found, outputs, PLAN_FORMS, paper, overwrite=overwrite, keep=files_read(survey, rule_set))
     sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
 
 
@@ -150,6 +161,7 @@ def explain(
     click.echo(render_rule(rule_set, found, record), nl=False)
 
 
+main.add_command(compare)
 main.add_command(sign)
 main.add_command(verify)
 
@@ -180,10 +192,18 @@ def list_rule_sets() -> None:
     type=OutputPath(MANUAL_FORMS, "manual"),
     help=f"Write the manual instead of printing it; its suffix picks the form: {', '.join(MANUAL_FORMS)}. Repeatable.",
 )
+@overwrite_option
 @overlay_option
 @paper_option
 @lang_option
-def show(rule_set: str, outputs: tuple[Path, ...], overlays: tuple[Path, ...], paper: str, language: str) -> None:
+def show(
+    rule_set: str,
+    outputs: tuple[Path, ...],
+    overwrite: bool,
+    overlays: tuple[Path, ...],
+    paper: str,
+    language: str,
+) -> None:
     """Show RULE_SET by theme: what each rule asks, of whom, why, its limits and their basis."""
     from wallwalk.checking import load_rule_set
     from wallwalk.report.manual import render_rule_set
@@ -191,7 +211,7 @@ def show(rule_set: str, outputs: tuple[Path, ...], overlays: tuple[Path, ...], p
     read = load_rule_set(rule_set, overlays, language)
     if not outputs:
         click.echo(render_rule_set(read), nl=False)
-    write_outputs(read, outputs, MANUAL_FORMS, paper)
+    write_outputs(read, outputs, MANUAL_FORMS, paper, overwrite=overwrite, keep=overlays)
 
 
 @rules.command()

@@ -1,4 +1,4 @@
-"""The commands on filed records: signing one, and asking whether one is what was checked."""
+"""The commands on filed records: signing one, comparing two, and asking whether one is what was checked."""
 
 from __future__ import annotations
 
@@ -7,7 +7,15 @@ from pathlib import Path
 
 import click
 
-from wallwalk.cli.outputs import FILED_FORMS, REPORT_FORMS, OutputPath, paper_option, write_outputs
+from wallwalk.cli.outputs import (
+    COMPARISON_FORMS,
+    FILED_FORMS,
+    REPORT_FORMS,
+    OutputPath,
+    overwrite_option,
+    paper_option,
+    write_outputs,
+)
 
 NO_PROOF = (
     "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
@@ -26,6 +34,7 @@ NO_PROOF = (
     type=OutputPath(REPORT_FORMS, "report"),
     help=f"Write the signed record; one of {', '.join(FILED_FORMS)} at least, others beside it. Repeatable.",
 )
+@overwrite_option
 @click.option("--role", required=True, help="Role of who signs, one of those a walk can be made in, such as inspector.")
 @click.option("--name", required=True, help="Name of who signs.")
 @click.option("--decision", required=True, type=click.Choice(["released", "held", "noted"]), help="What is decided.")
@@ -36,6 +45,7 @@ NO_PROOF = (
 def sign(
     record: Path,
     outputs: tuple[Path, ...],
+    overwrite: bool,
     role: str,
     name: str,
     decision: str,
@@ -56,7 +66,32 @@ def sign(
     refuse_outputs(outputs)
     filing = sign_record(read_for_signing(record), Signing(role, name, decision, at, hold, remark))
     click.echo(render_sign_off(filing.record, filing.entries), nl=False)
-    write_outputs(filing, outputs, REPORT_FORMS, paper, keep=record, kept="record")
+    write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(record,))
+
+
+@click.command(epilog="Exit codes: 0 NEW passes; 1 it holds; 2 input or usage error.")
+@click.argument("old", type=click.Path(path_type=Path))
+@click.argument("new", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(COMPARISON_FORMS, "comparison"),
+    help=f"Also write the comparison; its suffix picks the form: {', '.join(COMPARISON_FORMS)}. Repeatable.",
+)
+@overwrite_option
+@paper_option
+def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, paper: str) -> None:
+    """Set filed record OLD of an earlier walk beside NEW of a later one: what was cleared, still holds, or is new."""
+    from wallwalk.cli.compared import read_for_comparing
+    from wallwalk.comparing import compare_records
+    from wallwalk.report.comparison_forms import render_comparison
+
+    found = compare_records(read_for_comparing(old), read_for_comparing(new))
+    click.echo(render_comparison(found), nl=False)
+    write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
+    sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
 
 
 @click.command(epilog="Exit codes: 0 everything matches; 1 something does not; 2 no filed record. " + NO_PROOF)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from wallwalk.errors import MissingPartError
-from wallwalk.writing import write_whole
+from wallwalk.writing import refuse_targets, write_all
 
 if TYPE_CHECKING:
     from wallwalk.filing import Filing
@@ -65,15 +65,29 @@ def _manual_pdf(rule_set: RuleSet, paper: str) -> bytes:
     return render_manual_pdf(rule_set, page_size=paper)
 
 
+def _comparison_html(comparison: Record, paper: str) -> bytes:
+    from wallwalk.report.comparison_forms import render_comparison_html
+
+    return render_comparison_html(comparison, page_size=paper).encode()
+
+
+def _comparison_pdf(comparison: Record, paper: str) -> bytes:
+    from wallwalk.report.comparison_forms import render_comparison_pdf
+
+    return render_comparison_pdf(comparison, page_size=paper)
+
+
 Forms = Mapping[str, Callable[[Any, str], bytes]]
-"""By suffix: how a filing, a plan or a manual is drawn on a paper."""
+"""By suffix: how a filing, a plan, a manual or a comparison is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
 FILED_FORMS = (".json",)
 """Those forms of a report that hold the record itself, to be signed and verified."""
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
+COMPARISON_FORMS: Forms = {".html": _comparison_html, ".pdf": _comparison_pdf}
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
+overwrite_option = click.option("--overwrite", is_flag=True, help="Let -o write over a file that is there already.")
 paper_option = click.option(
     "--paper",
     type=click.Choice(["letter", "a4"], case_sensitive=False),
@@ -108,13 +122,13 @@ def _is_same(one: Path, other: Path) -> bool:
 
 
 def write_outputs(
-    made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, keep: Path | None = None, kept: str = "survey"
+    made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, *, overwrite: bool, keep: Iterable[Path] = ()
 ) -> None:
-    """Draw every output, then write each whole and name it; never over `keep`, the survey (or what `kept` says)."""
+    """Draw every output, then write all and name each; never over one of `keep`, the files that were read."""
     for path in outputs:
-        if keep is not None and _is_same(path, keep):
-            raise MissingPartError(f"{path}: is the {kept} itself; give the report another name")
+        if any(_is_same(path, read) for read in keep):
+            raise MissingPartError(f"{path}: is read to make this; give another name")
+    refuse_targets(outputs, overwrite=overwrite)
     drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
-    for path, content in drawn:
-        write_whole(path, content)
+    for path in write_all(drawn, overwrite=overwrite):
         click.echo(f"Wrote {path}")

@@ -62,6 +62,11 @@ def _named_overlays(survey: Survey, folder: Path) -> Iterator[Path]:
         yield path
 
 
+def files_read(survey: Path, rule_set: RuleSet) -> tuple[Path, ...]:
+    """The survey's file and those of the overlays over its rule set, which no output may take the place of."""
+    return (survey, *(Path(overlay.file) for overlay in rule_set.overlays))
+
+
 def parse_start(start: str | None, survey: Survey | None, option: str = "--at") -> Interval | None:
     """The start given on the command line, in the survey's zone."""
     if start is None:

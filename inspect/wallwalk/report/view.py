@@ -43,7 +43,7 @@ _HEADING = {
     "notes": fixed("Notes"),
 }
 
-_VERDICTS = {"pass": fixed("pass"), "hold": fixed("hold")}
+VERDICTS = {"pass": fixed("pass"), "hold": fixed("hold")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,12 +126,10 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
     return View(
         record=record,
         words=words,
-        verdict=words.tell(_VERDICTS[record["verdict"]]).upper(),
-        place=", ".join(
-            filter(None, (record["heading"]["space"] or words.say("Space not stated"), record["heading"]["level"]))
-        ),
+        verdict=words.tell(VERDICTS[record["verdict"]]).upper(),
+        place=place_of(record["heading"], words),
         headline=_headline(record, words),
-        start_line=_start_line(record, words),
+        start_line=start_line(record, words),
         earliest_line=_earliest_line(record, words),
         open_then=_open_then(record),
         holds=tuple(_parties(holds, titles)),
@@ -146,7 +144,7 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
         heading=tuple(
             (words.tell(title), record["heading"][name] or words.tell(NOT_STATED)) for name, title in _HEADING.items()
         ),
-        running=_running(record["heading"], words),
+        running=running_of(record["heading"], words),
         tally=_tally(len(holds), len(not_verified), cautions, passed, judged, words),
         to_write=tuple(to_write(not_verified, record, around)),
         sheets=tuple(sheets_of(heads, tables, words)),
@@ -177,7 +175,13 @@ def _headline(record: Record, words: Words) -> str:
     return words.say("Do not start the work.")
 
 
-def _start_line(record: Record, words: Words) -> str:
+def place_of(heading: Mapping[str, str], words: Words) -> str:
+    """The space and its level."""
+    return ", ".join(filter(None, (heading["space"] or words.say("Space not stated"), heading["level"])))
+
+
+def start_line(record: Record, words: Words) -> str:
+    """Which start was checked for."""
     start = record["evaluated_for"]
     if start is None:
         return words.say("No planned start was given; nothing that runs to the start can be verified.")
@@ -269,7 +273,7 @@ def _tally(
     )
 
 
-def _running(heading: Mapping[str, str], words: Words) -> tuple[str, str]:
+def running_of(heading: Mapping[str, str], words: Words) -> tuple[str, str]:
     """Project and space as they stand on every page, cut so that they fit."""
     project = heading["project"] or words.say("Project not stated")
     return _cut(project, 56), _cut(heading["space"] or words.say("Space not stated"), 32)
