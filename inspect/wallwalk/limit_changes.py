@@ -41,6 +41,7 @@ def _value_of(limit: Record) -> object:
 def _change(was: Record, now: Record, then: Record, after: Record) -> Mapping[str, Any]:
     return {
         "name": now["name"],
+        "title": now["title"],
         "way": _way(was, now, (then, after)),
         "was": {"written": was["written"], "basis": was["basis"]},
         "now": {"written": now["written"], "basis": now["basis"]},

@@ -14,7 +14,6 @@ from wallwalk.report.comparison_words import can_hold, first_notices, is_open_ev
 from wallwalk.report.items import Around
 from wallwalk.report.overrides import WAYS
 from wallwalk.report.view import VERDICTS, place_of, running_of, start_line
-from wallwalk.wording import limit_title
 from wallwalk.words import Words, words_in
 
 Part = Any
@@ -162,7 +161,7 @@ def _earliest(record: Record, words: Words) -> str:
 def _limit_rows(comparison: Record, words: Words) -> Iterator[LimitRow]:
     for limit in comparison["limits"]:
         yield LimitRow(
-            title=limit_title(limit["name"], words),
+            title=limit["title"],
             way=words.tell(WAYS[limit["way"]]),
             lax=limit["way"] in LAXER,
             was=limit["was"]["written"],

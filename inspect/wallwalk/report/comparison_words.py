@@ -10,7 +10,6 @@ from wallwalk.record import Record
 from wallwalk.report.items import Around, items_of, questions_of
 from wallwalk.report.logs import DECISIONS
 from wallwalk.report.overrides import WAYS
-from wallwalk.wording import limit_title
 from wallwalk.words import Words, fixed
 
 Part = Any
@@ -172,7 +171,7 @@ def reason_line(reason: Part, finding: Part, comparison: Record, words: Words) -
     limit = next(one for one in comparison["limits"] if one["name"] == reason["limit"])
     return words.say(
         "{limit} was {was}, and is {now} now: {way}.",
-        limit=limit_title(limit["name"], words),
+        limit=limit["title"],
         was=limit["was"]["written"],
         now=limit["now"]["written"],
         way=words.tell(WAYS[limit["way"]]),
