@@ -149,8 +149,7 @@ def test_an_altered_limit_is_named_with_its_file() -> None:
     def looser(whole: Any) -> None:  # noqa: ANN401
         room = filed(READING_ROOM)
         inputs = tuple(
-            Input(i.role, i.file, i.content.replace(b"time_min: {value: 24 h", b"time_min: {value: 4 h"))
-            for i in room.inputs
+            Input(i.role, i.file, i.content.replace(b"dries, value: 24 h", b"dries, value: 4 h")) for i in room.inputs
         )
         whole["inputs"] = [
             {**part, "content": changed["content"]}
@@ -160,7 +159,10 @@ def test_an_altered_limit_is_named_with_its_file() -> None:
         ]
 
     lines = wrong_in(altered(filed(READING_ROOM), looser))
-    assert lines[0].startswith("rule set pasted-wallcovering, primer.yaml: changed since it was checked by; ")
+    assert lines[0] == (
+        "rule set pasted-wallcovering, primer.yaml: changed since it was checked by; "
+        'primer_dry_time_min was "24 h", and is "4 h" in the files filed'
+    )
     assert any(
         line.startswith("the rule set does not prove itself: pasted-wallcovering/primer.yaml:") for line in lines
     )
