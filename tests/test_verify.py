@@ -346,7 +346,9 @@ def test_the_command_says_it_and_its_exit_code_does(tmp_path: Path) -> None:
     """0 where all matches, 1 where something does not, 2 where it is no filed record."""
     written = write_filed_json(signed())
     (tmp_path / "room.json").write_bytes(written)
-    (tmp_path / "changed.json").write_bytes(written.replace(b'"verdict":"hold"}', b'"verdict":"pass"}'))
+    whole = json.loads(written)
+    whole["record"]["verdict"] = "pass"
+    (tmp_path / "changed.json").write_bytes(canonical(whole) + b"\n")
     (tmp_path / "none.json").write_bytes(b"{}")
     (tmp_path / "room.pdf").write_bytes(b"%PDF-1.7\n")
     good, changed, none, gone = (
