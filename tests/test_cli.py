@@ -73,6 +73,7 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
         "CAUTIONS - local code and licensed practice decide",
         "MATERIALS - needed and here",
         "CLIMATE LOGS",
+        "PHOTOS - they decide nothing",
         "PASSED 135 of 201 checks that can hold the work",
     ]
 

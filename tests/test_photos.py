@@ -17,6 +17,7 @@ import subprocess
 import sys
 import zlib
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -31,14 +32,16 @@ from marked_language import Shown
 from surveys import ROOT, example_document, rigid_sheet, survey_of
 from test_cli import wallwalk as run
 from wallwalk.checking import check
+from wallwalk.cli.rechecking import check_again
 from wallwalk.cli.starting import read_inputs
 from wallwalk.climate_reader import read_climate
+from wallwalk.differences import first_difference
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
 from wallwalk.filing import PHOTO, Filing, canonical, file_record
 from wallwalk.moments import find_zone, parse_camera_time
 from wallwalk.photo_reader import read_photos
-from wallwalk.picture import LONGEST_PX, PictureFaultError, read_picture
+from wallwalk.picture import LONGEST_PX, PictureFaultError, looks_alike, read_picture
 from wallwalk.picture_header import Header, read_header
 from wallwalk.record import Record
 from wallwalk.report.html import render_html
@@ -712,6 +715,20 @@ def test_a_rule_that_an_overlay_drops_may_still_be_named(site: Callable[..., Pat
     assert (where, photo.check) == ("The space", "space-clear")
 
 
+def test_a_rule_of_the_survey_s_own_rule_set_may_be_named_under_another(site: Callable[..., Path]) -> None:
+    """Checked by the rules of another covering, the survey is read all the same, and the photo is one of the others."""
+    path = site([{"file": "a.jpg", "of": "North", "rule": "no-pva-primer"}], {"a.jpg": jpeg()})
+    survey, rule_set = read_inputs(path, "pasted-wallcovering")
+    assert "no-pva-primer" not in rule_set.rules
+    ((where, (photo,)),) = lay_out(check(survey, rule_set)).photos_apart
+    assert (where, photo.check) == ("North", "no-pva-primer")
+    path = site([{"file": "a.jpg", "rule": "rolls-of-one-run"}], {"a.jpg": jpeg()})
+    assert refusal_of(path) == [
+        'photos[0].rule is "rolls-of-one-run", no rule of rigid-sheet; '
+        "take it out, or see wallwalk rules show rigid-sheet"
+    ]
+
+
 # -- the reports ----------------------------------------------------------------------------------------------------
 
 PLACED = [
@@ -818,7 +835,7 @@ def tree_of(reader: PdfReader) -> Iterator[Any]:
 
 @pytest.mark.slow
 def test_no_position_reaches_a_report(site: Callable[..., Path]) -> None:
-    """Nothing of the original but its digest stands in a page or a PDF; the filed record alone holds the file."""
+    """Nothing of the original but its digest stands in a page, of HTML or PDF; only what is filed holds the file."""
     exif = Image.Exif()
     exif.get_ifd(GPS).update({1: "N", 2: (41.0, 52.0, 11.0), 29: "SECRET-POSITION"})
     content = saved(corners(1600, 1200), "JPEG", exif=exif)
@@ -912,6 +929,53 @@ def test_a_photo_that_changes_while_it_is_read_is_not_filed(site: Callable[..., 
     assert said.endswith(
         'photos[0].file is "a.jpg", which changed while it was read; let nobody change the file, and check again'
     )
+
+
+Change = Callable[[Image.Image], Image.Image]
+
+
+def altered(site: Callable[..., Path], tmp_path: Path, change: Change, quality: int = 80) -> str:
+    """What `verify` says of a filed record whose small picture was changed and saved anew; empty where nothing."""
+    survey = survey_at(site([{"file": "a.jpg", "of": "North"}], {"a.jpg": PHOTO_FILE.read_bytes()}))
+    filing = file_record(check(survey, rigid_sheet()), survey, rigid_sheet(), tmp_path)
+    (photo,) = filing.record["photos"]
+    image = change(opened(base64.b64decode(photo["shown"])))
+    shown = base64.b64encode(saved(image, "JPEG", quality=quality, progressive=True)).decode()
+    changed = replace(filing, record={**filing.record, "photos": [{**photo, "shown": shown}]})
+    again = check_again(changed)
+    assert not isinstance(again, InputError)
+    return first_difference(changed.record, again.record)
+
+
+def painted(image: Image.Image) -> Image.Image:
+    """The picture with a part of its stain painted over."""
+    image.paste((166, 165, 150), (350, 230, 374, 254))
+    return image
+
+
+def test_a_picture_made_small_by_another_version_is_verified(site: Callable[..., Path], tmp_path: Path) -> None:
+    """Other bytes that look the same, as another encoder makes them, are no other record."""
+    assert altered(site, tmp_path, lambda image: image, 78) == ""
+
+
+@pytest.mark.parametrize(
+    "change",
+    [painted, lambda image: image.transpose(Image.Transpose.FLIP_LEFT_RIGHT), lambda image: image.resize((999, 750))],
+)
+def test_a_picture_that_shows_something_else_is_seen(change: Change, site: Callable[..., Path], tmp_path: Path) -> None:
+    """A small place painted over is enough, and so is another size."""
+    assert altered(site, tmp_path, change).startswith("photos[0].shown")
+
+
+@pytest.mark.parametrize(
+    "other", [b"", b"\xff\xd8\xff", jpeg()[:-400], saved(corners(), "PNG"), jpeg(corners(4000, 3000))]
+)
+def test_what_cannot_be_looked_at_does_not_look_alike(other: bytes) -> None:
+    """Broken, of another form, or too large to be a small picture."""
+    shown = read_picture(jpeg()).shown
+    assert looks_alike(shown, shown)
+    assert not looks_alike(shown, other)
+    assert not looks_alike(other, shown)
 
 
 # -- the example ----------------------------------------------------------------------------------------------------

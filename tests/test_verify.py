@@ -149,8 +149,7 @@ def test_an_altered_limit_is_named_with_its_file() -> None:
     def looser(whole: Any) -> None:  # noqa: ANN401
         room = filed(READING_ROOM)
         inputs = tuple(
-            Input(i.role, i.file, i.content.replace(b"time_min: {value: 24 h", b"time_min: {value: 4 h"))
-            for i in room.inputs
+            Input(i.role, i.file, i.content.replace(b"dries, value: 24 h", b"dries, value: 4 h")) for i in room.inputs
         )
         whole["inputs"] = [
             {**part, "content": changed["content"]}
@@ -160,7 +159,10 @@ def test_an_altered_limit_is_named_with_its_file() -> None:
         ]
 
     lines = wrong_in(altered(filed(READING_ROOM), looser))
-    assert lines[0].startswith("rule set pasted-wallcovering, primer.yaml: changed since it was checked by; ")
+    assert lines[0] == (
+        "rule set pasted-wallcovering, primer.yaml: changed since it was checked by; "
+        'primer_dry_time_min was "24 h", and is "4 h" in the files filed'
+    )
     assert any(
         line.startswith("the rule set does not prove itself: pasted-wallcovering/primer.yaml:") for line in lines
     )
@@ -344,7 +346,9 @@ def test_the_command_says_it_and_its_exit_code_does(tmp_path: Path) -> None:
     """0 where all matches, 1 where something does not, 2 where it is no filed record."""
     written = write_filed_json(signed())
     (tmp_path / "room.json").write_bytes(written)
-    (tmp_path / "changed.json").write_bytes(written.replace(b'"verdict":"hold"}', b'"verdict":"pass"}'))
+    whole = json.loads(written)
+    whole["record"]["verdict"] = "pass"
+    (tmp_path / "changed.json").write_bytes(canonical(whole) + b"\n")
     (tmp_path / "none.json").write_bytes(b"{}")
     (tmp_path / "room.pdf").write_bytes(b"%PDF-1.7\n")
     good, changed, none, gone = (

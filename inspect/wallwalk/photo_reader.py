@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from wallwalk.answers import NO_ENTRIES, Answer, Answers
@@ -13,7 +13,8 @@ from wallwalk.moments import parse_camera_time
 from wallwalk.overlaying import RULE_DROPPED
 from wallwalk.photos import PHOTOS, Photo
 from wallwalk.picture import BYTES_MAX, PictureFaultError, read_picture
-from wallwalk.resources import find_beside
+from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
+from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
@@ -36,6 +37,15 @@ def read_photos(survey: Survey, rule_set: RuleSet, folder: Path) -> Survey:
     return dataclasses.replace(survey, photos=read)
 
 
+def _rule_names(survey: Survey, rule_set: RuleSet) -> Iterator[str]:
+    """Every rule that a photo may name: also one that an overlay dropped, or that the survey's own rule set has."""
+    yield from rule_set.rules
+    yield from (o.name for o in rule_set.overrides if o.what == RULE_DROPPED)
+    own = survey.text("rules") or DEFAULT_RULE_SET
+    if own != rule_set.name and own in rule_set_names():
+        yield from read_rule_set(own).rules
+
+
 class _Reader:
     """Reads the photos of one survey, collecting faults."""
 
@@ -44,8 +54,7 @@ class _Reader:
         self.folder = folder
         self.rule_set = rule_set
         self.walls = [s.name for s in survey.others if s.listed]
-        dropped = [o.name for o in rule_set.overrides if o.what == RULE_DROPPED]
-        self.rules = [*rule_set.rules, *dropped]  # what an overlay drops is still the name of a rule
+        self.rules = tuple(_rule_names(survey, rule_set))
         self.faults: list[Fault] = []
         self.sizes: dict[str, int] = {}
 
