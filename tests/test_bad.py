@@ -132,6 +132,7 @@ def test_mistakes_in_several_files_of_a_rule_set_are_told_in_one_run(tmp_path: P
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["many-faults", "utf-16", "alias-bomb", "very-deep-nesting", "clock-change-doubles"])
 def test_the_command_line_refuses_a_bad_survey_with_exit_code_2(name: str) -> None:
     """The message goes to standard error, whole; nothing goes to standard output, and nobody sees a traceback."""
@@ -139,6 +140,7 @@ def test_the_command_line_refuses_a_bad_survey_with_exit_code_2(name: str) -> No
     assert (done.returncode, done.stdout, done.stderr) == (2, "", EXPECTED[name] + "\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", REFUSED_AT_THE_COMMAND_LINE)
 def test_the_command_line_judges_nothing_by_a_bad_rule_set(name: str, tmp_path: Path) -> None:
     """A survey without fault gets no verdict from a rule set with one: exit code 2, and the message of the rule set."""
@@ -148,6 +150,7 @@ def test_the_command_line_judges_nothing_by_a_bad_rule_set(name: str, tmp_path: 
     assert (done.returncode, done.stdout, done.stderr) == (2, "", change_of(name)["says"] + "\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [

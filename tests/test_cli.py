@@ -38,6 +38,7 @@ def wallwalk(*arguments: str, cwd: Path = ROOT, **environment: str) -> subproces
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [p.stem for p in EXAMPLES])
 def test_the_exit_code_is_the_verdict(name: str) -> None:
     """0 is a pass, 1 a hold; the first word printed says the same."""
@@ -57,6 +58,7 @@ def test_the_summary_fits_80_columns_and_needs_no_colour(name: str) -> None:
     assert wallwalk("check", f"examples/{name}.yaml", TERM="xterm-256color", FORCE_COLOR="1").stdout == out
 
 
+@pytest.mark.slow
 def test_the_summary_leads_from_verdict_to_what_passed() -> None:
     """Verdict, holds by who must act, not verified, cautions, and what passed in one line, in that order."""
     lines = wallwalk("check", "examples/014-old-dispensary.yaml").stdout.splitlines()
@@ -78,6 +80,7 @@ def test_the_summary_leads_from_verdict_to_what_passed() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_reports_are_written_beside_the_summary_and_named(tmp_path: Path) -> None:
     """Each `-o` writes the form its suffix says, and the summary names what was written; JSON holds the record."""
     targets = [tmp_path / f"room{suffix}" for suffix in (".html", ".json")]
@@ -89,6 +92,7 @@ def test_reports_are_written_beside_the_summary_and_named(tmp_path: Path) -> Non
     assert targets[0].read_text().startswith("<!DOCTYPE html>")
 
 
+@pytest.mark.slow
 def test_one_report_that_cannot_be_written_leaves_what_was_there(tmp_path: Path) -> None:
     """A folder that is not there is one message and exit code 2; the earlier file stays and no scrap is left."""
     kept = tmp_path / "kept.json"
@@ -111,6 +115,7 @@ def test_a_suffix_that_is_no_form_is_a_usage_error() -> None:
     assert f"'-o' / '--output': {said}" in done.stderr
 
 
+@pytest.mark.slow
 def test_another_start_changes_the_verdict() -> None:
     """The room that passes, checked for an hour sooner, holds: its adhesive came at 07:15 the day before."""
     done = wallwalk("check", "examples/204-treatment-room.yaml", "--at", "2026-03-10 07:00")
@@ -118,6 +123,7 @@ def test_another_start_changes_the_verdict() -> None:
     assert "[adhesive-acclimated]" in done.stdout
 
 
+@pytest.mark.slow
 def test_a_start_that_cannot_be_read_is_one_message() -> None:
     """`--at` is read as strictly as the survey, a skipped hour included."""
     done = wallwalk("check", "examples/110-link-corridor.yaml", "--at", "2026-03-08 02:30")
@@ -139,6 +145,7 @@ def test_explain_says_why_and_how_a_survey_fared() -> None:
     assert 'walls[1].primer.finished is "2026-03-07 12:00"' in out
 
 
+@pytest.mark.slow
 def test_rules_list_and_show_name_every_rule_and_limit() -> None:
     """What an author looks for is all there."""
     pasted, rigid = wallwalk("rules", "list").stdout.splitlines()
@@ -176,6 +183,7 @@ def test_a_survey_does_not_bring_its_own_judge(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_a_file_name_that_is_no_text_ends_in_no_traceback(tmp_path: Path) -> None:
     """A byte of the name that is no UTF-8 is shown by its number, in the record too."""
     survey = Path(os.fsdecode(os.fsencode(tmp_path) + b"/x\xff.yaml"))
@@ -186,6 +194,7 @@ def test_a_file_name_that_is_no_text_ends_in_no_traceback(tmp_path: Path) -> Non
     assert json.loads((tmp_path / "record.json").read_text("utf-8"))["record"]["survey"]["file"] == "x\\udcff.yaml"
 
 
+@pytest.mark.slow
 def test_a_report_never_goes_over_the_survey(tmp_path: Path) -> None:
     """A survey in a .json file is not lost to `-o` with the same name, however it is spelt."""
     survey = tmp_path / "room.json"
@@ -204,6 +213,7 @@ def test_explain_takes_part_of_a_name_or_title_and_lists_what_it_could_mean() ->
     assert done.stderr == ('rigid-sheet: has no rule "no-pva"; did you mean one of: no-pva-primer, no-pva-compound\n')
 
 
+@pytest.mark.slow
 def test_a_full_disk_is_no_hold() -> None:
     """Where the summary cannot be written, the exit code says input or usage error, not hold."""
     with Path("/dev/full").open("w") as full:

@@ -77,6 +77,7 @@ def outcomes(record: Record) -> dict[tuple[str, str | None], Any]:
 # -- the law --------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("record", [*(p.stem for p in EXAMPLES), *SEEDS])
 def test_a_record_beside_itself_says_that_nothing_changed(record: str | int) -> None:
     """No check moved, no evidence, no limit; the headline says so."""
@@ -242,12 +243,12 @@ def surveyed(name: str) -> tuple[Survey, ...]:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", rule_set_names())
 def test_whatever_a_moved_limit_lets_pass_is_told_first(name: str) -> None:
-    """Each limit of each rule set far up and far down, over the same surveys."""
+    """Every second or third limit far up and far down, others over the second survey than over the first."""
     rule_set, gone = rule_set_called(name), 0
-    for survey in surveyed(name):
+    for n, survey in enumerate(surveyed(name)):
         base = plain(check(survey, rule_set))
         held = {f["rule"] for f in base["findings"] if f["outcome"] in ("hold", "not verified")}
-        for limit in rule_set.limits.values():
+        for limit in [*rule_set.limits.values()][n :: 1 + len(rule_set.limits) // 40]:
             used = {rule.name for rule in rule_set.rules.values() if uses(rule, limit.name, rule_set)}
             for other in moved(limit, rule_set) if used & held else ():
                 laxer = replace(rule_set, limits={**rule_set.limits, limit.name: other})
@@ -276,6 +277,7 @@ def test_whatever_a_dropped_rule_no_longer_asks_is_told_first(name: str) -> None
     assert gone >= 2 * len(held) > 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("rules", "place", "answer", "rule"),
     [
@@ -309,6 +311,7 @@ def test_random_rooms_under_laxer_decisions_tell_first_what_they_let_pass(seed: 
     assert_told_first(plain(check(survey, rule_set)), plain(check(survey, laxer)))
 
 
+@pytest.mark.slow
 def test_a_limit_of_a_record_has_the_value_of_the_rule_set() -> None:
     """Read back from what is written of it, so that ways are told from the true values."""
     from wallwalk.limit_changes import _limit
@@ -325,6 +328,7 @@ def test_a_limit_of_a_record_has_the_value_of_the_rule_set() -> None:
     assert seen > 200
 
 
+@pytest.mark.slow
 def test_the_ways_of_an_overlay_are_those_the_rule_set_tells() -> None:
     """Each limit that an overlay changes goes the same way by the two records as by the rule set itself."""
     seen = 0
@@ -353,6 +357,7 @@ def test_limits_that_let_more_pass_are_told_before_the_others() -> None:
 # -- the second walk of the corridor, as written by hand --------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_the_second_walk_of_the_corridor_is_as_written_by_hand() -> None:
     """What the two surveys say: a day went by, a sensor was drilled for, a bare patch was primed again."""
     comparison = compare_records(walked(FIRST), walked(SECOND))
@@ -433,6 +438,7 @@ EARLY = {"from": "2026-03-06T09:30:00-06:00", "to": "2026-03-06T09:30:00-06:00"}
 DAY = {"from": "2026-03-08T00:00:00-06:00", "to": "2026-03-08T23:59:59-05:00"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("parts", "said"),
     [
@@ -461,6 +467,7 @@ def test_what_was_mixed_up_is_said_before_anything_else(parts: dict[str, Any], s
     assert page.texts("p", "notice")[0] == said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("parts", "said"),
     [
@@ -512,6 +519,7 @@ def test_a_wall_left_out_is_not_cleared() -> None:
     assert [f for f in comparison["findings"] if f["evidence"] and f["about"] == "wall"] == []
 
 
+@pytest.mark.slow
 def test_a_wall_that_nobody_wrote_down_is_told_in_one_line() -> None:
     """Seventy checks of it are not verified; they are not listed one by one, nor called cleared once it is there."""
     whole, less = _document("110-link-corridor"), copy.deepcopy(_document("110-link-corridor"))
@@ -559,6 +567,7 @@ def test_the_page_needs_nothing_but_itself_and_text_is_text() -> None:
     assert all(after <= before + 1 for before, after in pairwise(levels))
 
 
+@pytest.mark.slow
 def test_the_pdf_says_the_same_on_every_run() -> None:
     """A tagged PDF with the verdict on each page; same records, same bytes."""
     import io
@@ -667,6 +676,7 @@ def test_the_pdf_is_archival_and_accessible() -> None:
     assert {profile: verdict_of_validator(drawn, profile) for profile in ("3a", "ua1")} == {"3a": {}, "ua1": {}}
 
 
+@pytest.mark.slow
 def test_compare_on_the_command_line(tmp_path: Path) -> None:
     """Prints, writes each form, and ends as the later record does; the records themselves are never written over."""
     first, second = filed(FIRST, tmp_path / "first.json"), filed(SECOND, tmp_path / "second.json")

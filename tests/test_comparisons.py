@@ -205,6 +205,7 @@ def answers(draw: st.DrawFn) -> tuple[OneOf, OneOf]:
     return OneOf(narrow), draw(st.sampled_from([OneOf(None), OneOf(narrow | draw(word_sets)), OneOf(narrow)]))
 
 
+@pytest.mark.slow
 @given(st.sampled_from(["at_least", "at_most", "between", "stated"]), spans(), numbers, numbers)
 def test_a_wider_quantity_has_the_same_verdict_or_none(
     word: str, facts: tuple[Interval, Interval], first: Fraction, second: Fraction
@@ -224,6 +225,7 @@ def test_a_wider_answer_has_the_same_verdict_or_none(
     assert run(wide, (), words) in {run(narrow, (), words), NOT_VERIFIED}
 
 
+@pytest.mark.slow
 @given(st.lists(spans(), max_size=4), st.booleans(), st.booleans(), st.booleans())
 def test_a_list_known_less_well_is_stated_no_better(
     pairs: list[tuple[Interval, Interval]], complete: bool, still_complete: bool, loses: bool

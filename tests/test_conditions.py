@@ -105,6 +105,7 @@ def test_each_text_that_lacks_a_language_is_named(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.slow
 def test_the_table_is_told_in_the_language_asked_for() -> None:
     """Titles, conditions and reasons of the shipped table stand in Spanish where Spanish is asked for."""
     document = read_yaml(ROOT / "rules" / "rigid-sheet" / "conditions.yaml")

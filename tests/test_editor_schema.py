@@ -56,6 +56,7 @@ def refused(data: Any) -> list[str]:  # noqa: ANN401
     return sorted({error.json_path for error in VALIDATOR.iter_errors(data)})
 
 
+@pytest.mark.slow
 def test_it_is_a_schema_and_the_same_bytes_each_time() -> None:
     """Of the draft it names; JSON, with nothing in it that only we would understand as a rule."""
     Draft202012Validator.check_schema(SCHEMA)
@@ -65,6 +66,7 @@ def test_it_is_a_schema_and_the_same_bytes_each_time() -> None:
     assert '"advice"' not in render_editor_schema()
 
 
+@pytest.mark.slow
 def test_every_file_that_is_right_is_taken() -> None:
     """Every shipped rule file, every example overlay and the sound ones of the tests, by both readings of YAML."""
     assert len(RIGHT) >= 19
@@ -203,6 +205,7 @@ def test_every_word_of_the_tables_has_its_line_of_help() -> None:
     assert [key for key, line in helps["keys"].items() if json.dumps(line, ensure_ascii=False) not in text] == []
 
 
+@pytest.mark.slow
 def test_the_command_prints_it_or_writes_it(tmp_path: Path) -> None:
     """The same bytes on standard output and in a file."""
     done = wallwalk("rules", "schema")

@@ -25,6 +25,7 @@ def test_there_are_five_spaces() -> None:
     assert sorted(p.stem for p in (ROOT / "tests" / "expected").glob("*.yaml")) == list(NAMES)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_findings_are_those_written_by_hand(name: str) -> None:
     """Every finding of every rule for every subject is the one expected, and there is no other."""
@@ -45,6 +46,7 @@ def test_verdict_and_earliest_start_are_those_written_by_hand(name: str) -> None
     assert (record["verdict"], at and at["at"]) == (expected(name)["verdict"], expected(name)["earliest_start"])
 
 
+@pytest.mark.slow
 def test_no_room_that_holds_is_cured_by_waiting_alone() -> None:
     """The corridor's clocks run, but its logger has to be read again; the others lack what no time gives."""
     by_waiting = {n for n in NAMES if check(example(n), example_rules(n))["earliest_start"]["by_waiting"]}

@@ -47,6 +47,7 @@ def test_there_are_facts_from_logs_among_them() -> None:
     assert len(logged) >= 5
 
 
+@pytest.mark.slow
 def test_every_limit_in_a_fact_moved_a_step_is_noticed(rule_set: RuleSet) -> None:
     """Up and down by its own step, by plain arithmetic: some example of each fact made with it comes out otherwise."""
     unnoticed, moved = [], 0

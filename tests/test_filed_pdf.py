@@ -75,7 +75,12 @@ def test_what_is_attached_is_what_it_was_made_from() -> None:
     }
     record = canonical(filed(CORRIDOR, TIGHT).record)
     wanted["record.json"] = (record, "/Data", "/application/json", "The record that this report is drawn from")
-    wanted["entries.json"] = (b"[]", "/Data", "/application/json", "What was signed on the record")
+    signed = {
+        "entries": [],
+        "end": {"entries": 0, "digest": hashlib.sha256(record).hexdigest()},
+        "sha256s": [hashlib.sha256(path.read_bytes()).hexdigest() for path in paths],
+    }
+    wanted["entries.json"] = (canonical(signed), "/Data", "/application/json", "What was signed on the record")
     with pikepdf.open(io.BytesIO(document)) as one:
         by_pikepdf = {
             str(spec.UF): (spec.EF.F.read_bytes(), str(spec.AFRelationship), str(spec.EF.F.Subtype), str(spec.Desc))
@@ -273,6 +278,7 @@ def came_of(read: Callable[[], Filing]) -> Filing | InputError:
         return refused
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(st.data())
 def test_damaged_bytes_are_read_or_refused(data: st.DataObject) -> None:
@@ -286,6 +292,7 @@ def test_damaged_bytes_are_read_or_refused(data: st.DataObject) -> None:
     assert len(read.faults) == 1 if isinstance(read, InputError) else isinstance(read.record, dict)
 
 
+@pytest.mark.slow
 @given(st.dictionaries(st.text(max_size=12) | st.sampled_from([a.name for a in attach(SMALL)]), st.binary(max_size=9)))
 def test_any_names_make_a_filing_or_a_refusal(attached: dict[str, bytes]) -> None:
     """Names and contents of every kind."""
@@ -330,14 +337,14 @@ def test_a_filed_pdf_draws_itself_again() -> None:
 
 @pytest.mark.slow
 def test_the_page_is_drawn_from_the_record_alone() -> None:
-    """Without its files, or with another entry, the words on its pages are the same."""
+    """Without its files the words on its pages are the same."""
     filing = filed(PASSING)
-    others = [Filing(copy.deepcopy(filing.record), ()), Filing(filing.record, filing.inputs, ({"signed": "hold"},))]
+    others = [Filing(copy.deepcopy(filing.record), ())]
     texts = [
         [page.extract_text() for page in PdfReader(io.BytesIO(document)).pages]
         for document in (filed_pdf(PASSING), *map(render_pdf, others))
     ]
-    assert texts[1:] == [texts[0]] * 2
+    assert texts[1:] == [texts[0]]
     assert "wallwalk" in "".join(texts[0])
 
 

@@ -167,6 +167,7 @@ def test_what_is_no_filed_record_is_refused(content: bytes, said: str) -> None:
     assert [str(f) for f in refused.value.faults] == [f"x.json: {said}; {GIVE}"]
 
 
+@pytest.mark.slow
 def test_inputs_that_unpack_without_end_are_refused() -> None:
     """A megabyte that unpacks to a gigabyte is not unpacked."""
     packed = base64.b64encode(zlib.compress(bytes(300 * 1024 * 1024), 9)).decode()

@@ -82,6 +82,7 @@ def test_the_units_of_the_survey_change_no_finding(name: str) -> None:
     assert outcomes(other) == outcomes(data)
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(data=surveys())
 def test_units_and_the_order_of_lists_change_no_finding(data: Any) -> None:  # noqa: ANN401

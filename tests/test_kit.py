@@ -85,6 +85,7 @@ LONG = "a" * 300
 HOW_TO_NAME = "write small letters, figures and dashes, a letter first, such as wood-panels"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [

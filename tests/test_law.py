@@ -85,6 +85,7 @@ def test_the_law_holds_for_the_examples(name: str, data: st.DataObject) -> None:
     assert_law(survey, draw_less(data, survey))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rules", SETS)
 @settings(max_examples=25, deadline=None, suppress_health_check=QUIET)
 @given(survey=surveys(), data=st.data())

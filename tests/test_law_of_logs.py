@@ -400,6 +400,7 @@ def changed(data: Any, place: tuple[str | int, ...], answer: str) -> Any:  # noq
     return copied
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", WIDER, ids=[str(place[-1]) for place in WIDER])
 @pytest.mark.parametrize("seed", range(8))
 def test_answers_about_logs_may_be_known_less_well(place: tuple[str | int, ...], seed: int, tmp_path: Path) -> None:

@@ -197,6 +197,7 @@ def test_nothing_below_the_command_line_asks_the_clock_prints_or_exits() -> None
     assert asking == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("arguments", "absent"),
     [

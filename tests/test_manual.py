@@ -87,6 +87,7 @@ def test_the_manual_of_a_small_rule_set_is_told_whole(tmp_path: Path) -> None:
     assert done.stdout == (BAD / "conditions" / "sound" / "manual.txt").read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rule_set", [rigid_sheet, with_overlays], ids=["bare", "with overlays"])
 def test_terminal_and_page_say_everything(rule_set: object) -> None:
     """Every text of every rule, every limit with its step and basis, every condition of the trade, every change."""
@@ -201,6 +202,7 @@ def test_reports_tell_the_changes_newest_first() -> None:
     assert said in flat(render_terminal(record))
 
 
+@pytest.mark.slow
 def test_the_same_bytes_come_out_whatever_the_hash_seed() -> None:
     """In two other processes, byte for byte."""
     script = (
@@ -224,6 +226,7 @@ def test_the_manual_prints(tmp_path: Path) -> None:
     assert render_manual_pdf(rule_set, page_size="A4") != first
 
 
+@pytest.mark.slow
 def test_the_command_writes_what_it_is_asked_for(tmp_path: Path) -> None:
     """A page instead of the text; another suffix is a usage error; a folder that is not there is one message."""
     target = tmp_path / "manual.html"

@@ -79,6 +79,7 @@ def test_reports_leave_no_word_untranslated(name: str, monkeypatch: pytest.Monke
     assert unmarked(page.text, own) == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_plans_leave_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """The plan in the terminal, as a page and as a calendar shows only marked words and the survey's own."""
@@ -92,6 +93,7 @@ def test_plans_leave_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyP
     assert unmarked(" ".join(f"{e['summary']} {e['description']}" for e in events), own) == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_manual_leaves_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every rule explained over a survey, and the whole rule set, in marked words only."""
@@ -124,6 +126,7 @@ def few(rule_set: RuleSet) -> list[Rule]:
     return [rule for rule in rule_set.rules.values() if rule.theme == "climate"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("left_out", "draw", "seen"),
     [
@@ -149,6 +152,7 @@ def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeyp
     assert seen in unmarked(partial(draws[draw])(), own)
 
 
+@pytest.mark.slow
 def test_the_name_of_a_limit_for_its_title_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
     """An identifier shown as words, in a report, in the manual and among what an overlay changed."""
     speak_marked(monkeypatch)
@@ -167,6 +171,7 @@ def test_the_name_of_a_limit_for_its_title_is_noticed(monkeypatch: pytest.Monkey
     assert [{"primer", "dwell", "min"} <= unmarked(text, own) for text in shown] == [True] * 4
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("start", ["2026-03-11", "2026-03-09 12:00"])
 @pytest.mark.parametrize("decision", ["simple", "guarded"])
 @pytest.mark.parametrize(
@@ -187,6 +192,7 @@ def test_other_starts_and_decisions_leave_no_word_untranslated(
     assert unmarked(Shown(render_html(record)).text, own) == set()
 
 
+@pytest.mark.slow
 def test_comparisons_leave_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two rooms mixed up, and one room under rules that ask for less: the terminal and the page."""
     speak_marked(monkeypatch)
@@ -207,6 +213,7 @@ def test_comparisons_leave_no_word_untranslated(monkeypatch: pytest.MonkeyPatch)
         assert unmarked(Shown(render_comparison_html(compare_records(then, now))).text, own) == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(p.stem for p in (ROOT / "examples" / "overlays").glob("*.yaml")))
 def test_an_overlay_leaves_only_its_author_s_words(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """What an overlay changes is told in marked words; its reasons and its own rules stand as they were written."""

@@ -347,6 +347,7 @@ def test_the_record_says_what_was_laid_over_and_what_it_changed(stack: tuple[Pat
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stack", STACKS, ids=STACK_NAMES)
 def test_a_rule_set_with_overlays_over_it_still_proves_its_examples(stack: tuple[Path, ...]) -> None:
     """With the flips written in, no example of a rule or a fact comes to another outcome than it expects."""
@@ -459,6 +460,7 @@ def test_a_rule_that_an_overlay_adds_can_hold_the_work() -> None:
     assert outcomes(laid(rigid_sheet(), QUILLEN), survey)["air-read-in-three-places", "space"] == "hold"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("start", "to", "way", "verdicts"),
     [
@@ -651,6 +653,7 @@ def test_a_survey_is_judged_by_the_overlays_it_names(tmp_path: Path) -> None:
 BESIDE = "put the file beside the survey, and write its name"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("named", "says"),
     [

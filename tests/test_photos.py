@@ -200,6 +200,7 @@ def test_nothing_but_the_picture_is_shown() -> None:
         assert b"SECRET" not in read_picture(saved(corners(), form, exif=exif, xmp=xmp)).shown
 
 
+@pytest.mark.slow
 def test_the_same_picture_comes_out_in_the_same_bytes_in_another_process() -> None:
     """With another hash seed, and after another package was loaded."""
     script = (
@@ -494,6 +495,7 @@ def test_the_record_holds_what_a_report_shows(site: Callable[..., Path]) -> None
     assert second == {**first, "of": "", "rule": "", "note": ""}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("taken", "offset", "walk", "says"),
     [
@@ -565,6 +567,7 @@ def test_photos_change_no_finding(site: Callable[..., Path]) -> None:
     assert canonical(with_photos) == canonical(without)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("photo", "said"),
     [
@@ -646,6 +649,7 @@ def test_a_photo_that_cannot_be_shown_is_refused_in_one_message(
     assert refusal_of(home / path.name) == [said]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("photo", [{"file": "cut.jpg"}, {"file": "no.jpg"}, {"file": "a.jpg", "of": "Up"}])
 def test_a_photo_that_is_refused_ends_with_two_and_nothing_is_written(
     photo: dict[str, str], site: Callable[..., Path], tmp_path: Path
@@ -702,6 +706,7 @@ def test_all_photos_together_stay_within_what_can_be_filed(
     assert re.fullmatch(over, said)
 
 
+@pytest.mark.slow
 def test_a_rule_that_an_overlay_drops_may_still_be_named(site: Callable[..., Path], tmp_path: Path) -> None:
     """The photo is then one of the others, by the rule's name."""
     overlay = (
@@ -800,6 +805,7 @@ def test_the_page_allows_pictures_of_its_own_and_nothing_else(site: Callable[...
     assert re.findall(r"(?:src|href)=\"(?!data:image/jpeg;base64,|#)", page) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("markup", ['"><script>alert(1)</script>', "' onerror='x", "{{ 7*7 }}", "</figcaption><b>"])
 def test_markup_in_a_note_is_text(markup: str, site: Callable[..., Path]) -> None:
     """Whatever a note holds, it adds no element and no attribute, in the caption as in the text for the blind."""
@@ -904,6 +910,7 @@ def test_a_report_without_photos_says_nothing_of_them() -> None:
 # -- what is filed --------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_the_filing_holds_each_photo_s_own_bytes_once(site: Callable[..., Path], tmp_path: Path) -> None:
     """Byte for byte, with position and all: they are what the digest in the record is of."""
     files = {"a.jpg": jpeg(taken="2026:03:06 08:00:00"), "b.png": saved(corners(), "PNG")}
@@ -958,6 +965,7 @@ def test_a_picture_made_small_by_another_version_is_verified(site: Callable[...,
     assert altered(site, tmp_path, lambda image: image, 78) == ""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "change",
     [painted, lambda image: image.transpose(Image.Transpose.FLIP_LEFT_RIGHT), lambda image: image.resize((999, 750))],
@@ -992,6 +1000,7 @@ def test_the_example_has_a_photo_beside_its_stain() -> None:
     assert PHOTO_FILE.stat().st_size < 60_000
 
 
+@pytest.mark.slow
 def test_the_example_s_photo_is_what_its_script_draws(tmp_path: Path) -> None:
     """Pixel for pixel, but for what another Pillow's JPEG rounds otherwise."""
     script = tmp_path / "draw-photo.py"

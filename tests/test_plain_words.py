@@ -87,6 +87,7 @@ def test_no_sentence_of_a_question_is_too_long() -> None:
     assert found == LONG_IN_QUESTIONS
 
 
+@pytest.mark.slow
 def test_every_rule_says_first_what_to_do() -> None:
     """`put_right` begins with a verb that tells somebody to do something."""
     first = {

@@ -133,6 +133,7 @@ def holding(record: Record) -> list[Any]:
 # The page
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "markup", ["<script>alert(1)</script>", '"}</style><b id="x">', "</title>&amp;'\"", "\\22 } @import url(x);"]
 )
@@ -333,6 +334,7 @@ def test_forty_walls_stand_in_parts_that_fit() -> None:
     assert [part.title for part in parts] == [f"Walls {a} to {a + 9} of 40" for a in (1, 11, 21, 31)]
 
 
+@pytest.mark.slow
 def test_the_same_said_of_many_walls_is_said_once() -> None:
     """Forty walls alike make one entry for all of them, with a box for each."""
     record = with_walls(40)

@@ -117,6 +117,7 @@ def test_each_rule_says_what_to_do_by_whom_why_and_on_what_basis(rule_set: RuleS
     assert all(limit.basis.startswith(forms) for limit in rule_set.limits.values())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("name", SETS)
 def test_each_limit_has_a_title_of_its_own_in_plain_words(name: str, language: str) -> None:

@@ -80,6 +80,7 @@ def test_there_are_25_scenarios_on_three_bases() -> None:
     assert {room(name).base for name in SCENARIOS} == set(base_names())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", base_names())
 def test_a_base_room_passes_on_the_command_line(name: str) -> None:
     """A base room is a survey that a user could have written, and the tool itself passes it."""

@@ -92,6 +92,7 @@ def test_no_text_of_the_second_speaks_of_sheet() -> None:
     assert [text for text in texts if spoken.search(text)] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", RIGID)
 def test_a_survey_of_sheet_holds_under_the_other_rules(name: str) -> None:
     """What was walked for rigid sheet says nothing of rolls and paste: HOLD, each such rule not verified, no crash."""
@@ -102,6 +103,7 @@ def test_a_survey_of_sheet_holds_under_the_other_rules(name: str) -> None:
         assert f"[{rule}]" in done.stdout
 
 
+@pytest.mark.slow
 def test_a_survey_of_wallcovering_holds_under_the_rules_for_sheet() -> None:
     """The other way round as well: nothing is known of the sheets."""
     done = wallwalk("check", "examples/507-reading-room.yaml", "--rules", "rigid-sheet")

@@ -104,6 +104,7 @@ ROLES = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("role", ROLES)
 def test_a_hold_is_released_only_by_who_may_release_it(role: str) -> None:
     """Each role against each party's hold: signed where the rule set says so, refused everywhere else."""
@@ -216,6 +217,7 @@ def test_a_signing_is_refused_with_its_whole_message(wrong: str) -> None:
     assert refused(filed(READING_ROOM), signing) == said
 
 
+@pytest.mark.slow
 def test_a_caution_holds_nothing_and_a_rule_of_several_places_wants_one() -> None:
     """A caution is nothing to release; where a rule holds on two walls, the wall has to be said."""
     record = filed("110-link-corridor").record
@@ -349,6 +351,7 @@ def test_the_command_writes_the_signed_record_and_names_it(tmp_path: Path) -> No
     assert "noted by Oke Brandvold (owner)" in (tmp_path / "signed.html").read_text()
 
 
+@pytest.mark.slow
 def test_the_command_refuses_in_one_clear_message(tmp_path: Path) -> None:
     """What was changed since, an output that nothing can be signed on, the record itself, a file that is none."""
     written = write_filed_json(signed())

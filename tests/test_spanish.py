@@ -396,6 +396,7 @@ def run(tmp_path: Path, *arguments: str, seed: str = "0") -> subprocess.Complete
     return subprocess.run(call, capture_output=True, text=True, check=False, cwd=tmp_path, env=env)
 
 
+@pytest.mark.slow
 def test_check_plan_explain_and_show_in_spanish(tmp_path: Path) -> None:
     """Whole sentences of each command."""
     rules = ("--rules", str(RULES))
@@ -442,6 +443,7 @@ def test_files_in_spanish_say_their_language_and_are_the_same_bytes(tmp_path: Pa
     assert '<p class="word">RETENIDO</p>' in first["a.html"].decode()
 
 
+@pytest.mark.slow
 def test_a_report_is_drawn_in_the_language_of_its_record(tmp_path: Path) -> None:
     """The record alone says which."""
     run(tmp_path, "check", "survey.yaml", "--rules", str(RULES), "-o", "a.json", "-o", "a.html", "-o", "a.pdf")
@@ -460,6 +462,7 @@ def test_questions_have_no_words_of_their_own_in_english() -> None:
     assert survey_questions().words == {}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_the_language_never_moves_a_finding(path: Path) -> None:
     """Record for record: every outcome, verdict and exact value is the same in both languages; only words differ."""
@@ -484,6 +487,7 @@ def _judged(path: Path, language: str) -> list[tuple[object, ...]]:
     ] + [(record["verdict"], record["earliest_start"]["at"] and record["earliest_start"]["at"]["at"])]
 
 
+@pytest.mark.slow
 def test_every_label_of_a_picture_has_room_in_spanish() -> None:
     """Spanish is longer; no label runs over the edge of its picture."""
     drawn = []

@@ -176,6 +176,7 @@ def read_once(value: str) -> dict[str, Any]:
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "change",
     [

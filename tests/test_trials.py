@@ -170,6 +170,7 @@ def read(folder: Path) -> RuleSet | None:
         return None
 
 
+@pytest.mark.slow
 def test_it_finds_what_every_load_finds(tmp_path: Path) -> None:
     """Over every bad rule set that can be read: as many failures as faults, in the same files."""
     tried = 0
@@ -267,6 +268,7 @@ The mill project: 1 to put right
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", OVERLAY_SAID)
 def test_a_failure_of_an_overlay_is_told_whole(name: str, tmp_path: Path) -> None:
     """Flips with what to write, added rules and limits like any other."""
@@ -290,6 +292,7 @@ def test_what_came_out_is_counted_by_theme(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_the_counts_of_the_shipped_rule_set_are_those_of_its_files() -> None:
     """Each theme's rules, limits and examples, counted in the YAML by another reader."""
     want = []

@@ -70,6 +70,7 @@ def signed_corridor() -> Filing:
     return filing
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_an_example_as_filed_matches(path: Path) -> None:
     """Every line is a match, and the check comes out the same."""
@@ -96,6 +97,7 @@ def test_each_line_says_what_matches() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_a_start_given_beside_the_survey_and_a_language_are_kept() -> None:
     """The check once more is for the start that was given, in the language that was asked for."""
     survey, rule_set = read_survey(FOLDER / f"{READING_ROOM}.yaml"), rule_set_called("pasted-wallcovering")
@@ -107,6 +109,7 @@ def test_a_start_given_beside_the_survey_and_a_language_are_kept() -> None:
     assert given.record["evaluated_for"]["written"] == "2026-03-12 11:07:30.5"
 
 
+@pytest.mark.slow
 def test_what_was_altered_is_named_in_whole_lines() -> None:
     """An answer, a finding, a signer, and the place where each stands."""
     room = signed()
@@ -230,6 +233,7 @@ def test_an_empty_list_of_lines_is_no_match() -> None:
     assert not is_sound((Match(FILE, True, ""), Match(FILE, False, "")))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [READING_ROOM, KITCHEN, PASSING, CORRIDOR, "014-old-dispensary"])
 def test_every_example_is_of_the_shape_of_a_filed_record(name: str) -> None:
     """The whole file, as the schema says; a field more or less is not of that shape."""
@@ -277,6 +281,7 @@ OF_OVERLAYS, OF_PHOTOS = {"overlay_byte", "recorded_digest"}, {"photo_byte", "ph
 IN_FAST = [a for a in ALTERATIONS if a.__name__ not in {"overlay_byte", *OF_PHOTOS}]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("alter", IN_FAST, ids=lambda a: a.__name__)
 def test_one_alteration_of_each_kind_is_found_and_named(alter: Any) -> None:  # noqa: ANN401
     """In the reading room, with three entries."""
@@ -342,6 +347,7 @@ def wallwalk(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(["wallwalk", *arguments], cwd=folder, capture_output=True, text=True, check=False)
 
 
+@pytest.mark.slow
 def test_the_command_says_it_and_its_exit_code_does(tmp_path: Path) -> None:
     """0 where all matches, 1 where something does not, 2 where it is no filed record."""
     written = write_filed_json(signed())

@@ -342,6 +342,7 @@ def test_one_that_is_stopped_in_between_leaves_nothing(tmp_path: Path) -> None:
 # -- the commands ---------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("command", "first"),
     [(["check", ROOM], "PASS"), (["plan", ROOM], "PLAN"), (["rules", "show"], ""), (["rules", "schema"], "")],
@@ -361,6 +362,7 @@ def test_no_command_writes_over_a_file_unless_told(command: list[str], first: st
     assert there.read_text() != "earlier"
 
 
+@pytest.mark.slow
 def test_what_was_read_is_not_written_over_even_where_told(tmp_path: Path) -> None:
     """The survey and the overlay laid over its rules may be .json files."""
     (tmp_path / "room.json").write_text('{"space": {"name": "A"}}')

@@ -17,7 +17,7 @@ from wallwalk.attaching import Attached, attach
 from wallwalk.errors import MissingPartError
 from wallwalk.filing import Filing
 from wallwalk.report.html import render_html
-from wallwalk.report.pdf_archive import compress_plainly, ends_plainly, name_attached, say_standards
+from wallwalk.report.pdf_archive import compress_plainly, ends_plainly, name_attached, say_standards, show_as_taken
 from wallwalk.report.pdf_tags import mend_tags
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -68,6 +68,7 @@ def _draw(weasyprint: ModuleType, html: str, attached: Sequence[Attached], dated
         mend_tags(pdf)
         name_attached(pdf, attached)
         say_standards(pdf)
+        show_as_taken(pdf)
         compress_plainly(pdf)
         for _ in range(turn):
             pdf.add_object(pydyf.Dictionary())

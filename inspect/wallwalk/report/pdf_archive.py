@@ -55,6 +55,13 @@ def say_standards(pdf: pydyf.PDF) -> None:
     xmp.stream, xmp.compress = [head + _UA + end + rest], False
 
 
+def show_as_taken(pdf: pydyf.PDF) -> None:
+    """No picture is to be smoothed by whoever draws it (ISO 19005-3, 6.2.8)."""
+    for one in pdf.objects:
+        if isinstance(one, pydyf.Stream) and one.extra.get("Subtype") == "/Image":
+            one.extra["Interpolate"] = "false"
+
+
 def compress_plainly(pdf: pydyf.PDF) -> None:
     """Compress every stream, once more where its last byte would pass for part of the line's end that follows it."""
     for one in pdf.objects:
