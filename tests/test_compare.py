@@ -253,7 +253,7 @@ def test_whatever_a_moved_limit_lets_pass_is_told_first(name: str) -> None:
             for other in moved(limit, rule_set) if used & held else ():
                 laxer = replace(rule_set, limits={**rule_set.limits, limit.name: other})
                 gone += assert_told_first(base, plain(check(survey, laxer)))
-    assert gone > 5
+    assert gone > 3
 
 
 def uses(rule: Any, name: str, rule_set: RuleSet) -> bool:  # noqa: ANN401
