@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -12,8 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from surveys import example, rigid_sheet
+from surveys import example, example_document, rigid_sheet, survey_of
 from wallwalk.checking import check
+from wallwalk.errors import InputError
 from wallwalk.measure import Kinded, MeasureError
 from wallwalk.measures import MEASURES
 from wallwalk.packing import fewest
@@ -387,3 +389,14 @@ def test_other_kinds_are_refused(word: str, kinds: tuple[Kinded, ...], message: 
     with pytest.raises(MeasureError) as refusal:
         MEASURES[word].kind(kinds, word)
     assert str(refusal.value) == message
+
+
+@pytest.mark.parametrize("size", ["length", "height"])
+def test_a_wall_of_no_size_is_refused(size: str) -> None:
+    """A nought that somebody left in a form would need no sheet, and pass."""
+    data = copy.deepcopy(example_document("204-treatment-room").data)
+    data["walls"][0][size] = "0 m"  # type: ignore[index, call-overload]
+    with pytest.raises(InputError) as refused:
+        survey_of(data)
+    said = f'survey.yaml:1: walls[0].{size} is "0 m"; write what was measured, over zero, or leave it out'
+    assert [str(fault) for fault in refused.value.faults] == [said]

@@ -18,7 +18,18 @@ UNITS = {"°C", "°F"}
 
 SCHEMA_WORDS = {
     *("$schema", "title", "description", "type", "additionalProperties", "properties", "required", "items", "enum"),
-    *("minimum", "maximum", "kind", "counted_by", "refers_to", "subject", "identity", "follows", "measured_with"),
+    *(
+        "minimum",
+        "maximum",
+        "kind",
+        "counted_by",
+        "refers_to",
+        "subject",
+        "identity",
+        "follows",
+        "measured_with",
+        "over_zero",
+    ),
     *("advice", "es"),
 }
 """Every word that the head of the schema explains, or JSON Schema has."""

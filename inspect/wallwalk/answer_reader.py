@@ -33,12 +33,7 @@ def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value |
         case "truth":
             return OneOf(frozenset({text}), text) if text in {"yes", "no"} else None
         case kind:
-            value = parse_quantity(text, kind)
-            if ".uncertainty." in f".{question.path}" and value.low <= 0:
-                raise UnitError("write what its certificate or data sheet says, over nothing")
-            if question.minimum is not None and value.low < question.minimum:
-                raise UnitError(f"write {question.minimum} {value.unit} or more")
-            return value
+            return _quantity(question, text, kind)
 
 
 def _text(text: str) -> OneOf:
@@ -67,4 +62,15 @@ def _number(question: Question, text: str) -> Interval:
         both = least is not None and most is not None
         one = f"write {least} or more" if most is None else f"write {most} or less"
         raise UnitError(f"write a number from {least} to {most}" if both else one)
+    return value
+
+
+def _quantity(question: Question, text: str, kind: str) -> Interval:
+    value = parse_quantity(text, kind)
+    if ".uncertainty." in f".{question.path}" and value.low <= 0:
+        raise UnitError("write what its certificate or data sheet says, over nothing")
+    if question.over_zero and value.low <= 0:
+        raise UnitError("write what was measured, over zero, or leave it out")
+    if question.minimum is not None and value.low < question.minimum:
+        raise UnitError(f"write {question.minimum} {value.unit} or more")
     return value

@@ -23,6 +23,7 @@ class Question:
     `path` is dotted and relative to its subject (`primer.finished`); `roll` names the list it is asked for each
     entry of, or is empty. `kind` is a key of `units.KINDS` or moment, last day, zone, count, level, year, choice,
     truth, moisture, clock, text. `measured_with` is the question beside it that names its instrument.
+    `over_zero`: nothing is no answer.
     """
 
     path: str
@@ -37,6 +38,7 @@ class Question:
     refers_to: str
     follows: str
     measured_with: str
+    over_zero: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,4 +142,5 @@ def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str
                 part.get("refers_to", ""),
                 part.get("follows", ""),
                 part.get("measured_with", ""),
+                bool(part.get("over_zero", False)),
             )
