@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from surveys import example, example_document, rigid_sheet, survey_of
 from wallwalk.checking import check
 from wallwalk.errors import InputError
+from wallwalk.judging import Outcome, judge
 from wallwalk.measure import Kinded, MeasureError
 from wallwalk.measures import MEASURES
 from wallwalk.packing import fewest
@@ -400,3 +401,11 @@ def test_a_wall_of_no_size_is_refused(size: str) -> None:
         survey_of(data)
     said = f'survey.yaml:1: walls[0].{size} is "0 m"; write what was measured, over zero, or leave it out'
     assert [str(fault) for fault in refused.value.faults] == [said]
+
+
+def test_a_wall_that_may_be_of_any_size_is_only_known_less_well() -> None:
+    """A size said to lie between nought and something is an answer; by it no count of sheets is ever enough."""
+    data = copy.deepcopy(example_document("204-treatment-room").data)
+    data["walls"][0]["length"] = "0 to 90 m"  # type: ignore[index, call-overload]
+    sheets = {f.outcome for f in judge(rigid_sheet(), survey_of(data)) if f.rule.name == "sheets-enough"}
+    assert sheets == {Outcome.NOT_VERIFIED}

@@ -69,7 +69,7 @@ def _quantity(question: Question, text: str, kind: str) -> Interval:
     value = parse_quantity(text, kind)
     if ".uncertainty." in f".{question.path}" and value.low <= 0:
         raise UnitError("write what its certificate or data sheet says, over nothing")
-    if question.over_zero and value.low <= 0:
+    if question.over_zero and (value.high <= 0 or value.low < 0):
         raise UnitError("write what was measured, over zero, or leave it out")
     if question.minimum is not None and value.low < question.minimum:
         raise UnitError(f"write {question.minimum} {value.unit} or more")
