@@ -3,8 +3,23 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
+import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 settings.register_profile("wallwalk", deadline=None, derandomize=bool(os.environ.get("CI")))
 settings.load_profile("wallwalk")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The machine's Chromium, one for all tests of a worker."""
+    from pages import chromium
+
+    with chromium() as started:
+        yield started
