@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 import wallwalk
+from wallwalk.board_days import DAYS_AHEAD, days_ahead, show_day
 from wallwalk.board_spaces import NOT_KNOWN, READY, STATES, Space, Unread, history, open_parts, spaces_of
-from wallwalk.board_todo import DAYS_AHEAD, Part, days_ahead, to_do
+from wallwalk.board_todo import Part, to_do
 from wallwalk.board_walk import Walk
 from wallwalk.spaces_reader import SpacesList
 from wallwalk.words import words_in
@@ -29,8 +30,8 @@ class Passed:
 class Asked:
     """What a board is made for: the folder by name, the day it looks from, and the language.
 
-    `start`: the start given for all instead of each survey's own, as written; empty where none is. `starts`: that start by
-    file, as an ISO moment in the zone of the file's site.
+    `start`: the start given for all instead of each survey's own, as written; empty where none is. `starts`: that start
+    by file, as an ISO moment in the zone of the file's site.
     """
 
     folder: str
@@ -61,7 +62,7 @@ def build_board(
         "folder": asked.folder,
         "today": {
             "at": today,
-            "shown": words.show_day(datetime(asked.today.year, asked.today.month, asked.today.day)),
+            "shown": show_day(asked.today, words),
         },
         "days_ahead": DAYS_AHEAD,
         "start": asked.start,

@@ -37,8 +37,9 @@ class Unread:
 class Space:
     """One space: the walk that counts (None where none could be read), others at the same time, and earlier ones.
 
-    `files`: every file of the walk that counts. `differs`: what those come to is not the same. `for_another_start`: the walk
-    was filed for another start than the one asked about. `listed`: whether the list of spaces has it, None without a list.
+    `files`: every file of the walk that counts. `differs`: what those come to is not the same. `for_another_start`: the
+    walk was filed for another start than the one asked about. `listed`: whether the list of spaces has it, None without
+    one.
     """
 
     place: Place
@@ -94,7 +95,9 @@ def spaces_of(
             broken.setdefault(_key(one.place, one.file), []).append(one)
     spaces = [_space(found, broken.pop(key, []), at) for key, found in by_key.items()]
     spaces += [
-        Space(place=ones[0].place, walk=None, unread=tuple(ones)) for ones in broken.values() if ones[0].place is not None
+        Space(place=ones[0].place, walk=None, unread=tuple(ones))
+        for ones in broken.values()
+        if ones[0].place is not None
     ]
     if listed is not None:
         here = [any(entry.covers(space.place) for entry in listed) for space in spaces]
@@ -151,7 +154,7 @@ class _Same:
 
     @staticmethod
     def of(walks: list[Walk], at: Mapping[str, str]) -> _Same:
-        """The worst of what the files come to counts; a record for another start counts only where nothing else does."""
+        """The worst of what the files come to counts; a record for another start only where there is nothing else."""
         judged = [walk for walk in walks if walk.entries is None]
         start = judged[0].start if judged else None
         wanted = {walk.file: at.get(walk.file) or (start["at"] if start else None) for walk in walks}
@@ -160,7 +163,9 @@ class _Same:
         released = _releases(walks)
         carried = [replace(walk, open=tuple(_released(one, released) for one in walk.open)) for walk in counted]
         worst = max(carried, key=lambda walk: _badness(walk, other_start=False))
-        differs = len({(walk.verdict, frozenset((o.rule, o.where, o.outcome) for o in walk.open)) for walk in carried}) > 1
+        differs = (
+            len({(walk.verdict, frozenset((o.rule, o.where, o.outcome) for o in walk.open)) for walk in carried}) > 1
+        )
         return _Same(worst, tuple(sorted(walk.file for walk in walks)), differs, not fits)
 
 
@@ -215,7 +220,8 @@ def open_parts(walk: Walk | None) -> Iterator[Mapping[str, Any]]:
             "outcome": one.outcome,
             "where": list(where),
             "says": one.says,
-            "find_out": list(one.find_out),
+            "do": one.do,
+            "find_out": [asked.title for asked in one.find_out],
             "clears": one.clears,
             "released": one.released,
         }

@@ -1,123 +1,141 @@
-"""What each party has to do over all rooms, in the order of how many rooms it makes ready, and the days ahead."""
+"""What each party has to do over all rooms, in the order of how many rooms it makes ready.
+
+A job is one rule that holds, or what is to be found out. One answer that is lacking keeps many checks from being
+verified; it is one job, so that a room that waits for it alone is one that it makes ready.
+"""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass
 from typing import Any
 
-from wallwalk.board_spaces import HELD, NOT_KNOWN, READY, RELEASED, WAITING, Space, day_of, natural
+from wallwalk.board_spaces import Space, natural
 from wallwalk.board_walk import Open
-from wallwalk.words import Words
 
 Part = Mapping[str, Any]
-Job = tuple[str, str, str, str]
-"""One thing to do in any number of rooms: party, rule set, rule, and outcome (a hold is put right, else found out)."""
 
-DAYS_AHEAD = 14
-"""How many days a board looks ahead, today among them."""
+PUT_RIGHT, FIND_OUT = "put right", "find out"
+"""The kinds of job."""
+
+Key = tuple[str, ...]
+"""What a job is told by, over all rooms: its kind, and the rule set and rule, or what is to be found out."""
 
 
-def _job_of(one: Open) -> Job:
-    return one.by, one.rules, one.rule, one.outcome
+@dataclass(frozen=True, slots=True)
+class _InRoom:
+    """One job in one room: the checks it settles there, and the walls it is to be done on."""
+
+    key: Key
+    checks: tuple[Open, ...]
+    walls: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """One room: its number, its jobs, and whether it `can` be ready once they are done."""
+
+    number: int
+    jobs: tuple[_InRoom, ...]
+    can: bool
 
 
 def to_do(spaces: Sequence[Space], numbers: Mapping[int, int]) -> list[Part]:
     """Each party with what it has to do, those first that make most rooms ready. `numbers`: by id of a space."""
-    rooms = [(numbers[id(space)], _jobs(space), _can_be_ready(space)) for space in spaces]
-    parties: dict[str, dict[Job, Part]] = {}
-    for number, jobs, can in rooms:
-        for job, opened in jobs.items():
-            entry = parties.setdefault(job[0], {}).setdefault(job, _entry(opened[0]))
-            _add(entry, number, opened, left=len(jobs) - 1, can=can)
-    told = [_party(list(entries.values()), rooms) for entries in parties.values()]
-    return sorted(told, key=lambda p: (-p["makes_ready"], -len(p["rooms"]), natural(p["party"])))
+    rooms = [_Room(numbers[id(space)], tuple(_jobs(space.to_do)), _can_be_ready(space)) for space in spaces]
+    by_key: dict[Key, list[tuple[_Room, _InRoom]]] = {}
+    for room in rooms:
+        for job in room.jobs:
+            by_key.setdefault(job.key, []).append((room, job))
+    whose = {key: _party_of([check for _, job in found for check in job.checks]) for key, found in by_key.items()}
+    parties: dict[str, list[Part]] = {}
+    for key, found in by_key.items():
+        parties.setdefault(whose[key][0], []).append(_entry(key, whose[key], found))
+    told = [_party(by, jobs, rooms, whose) for by, jobs in parties.items()]
+    return sorted(told, key=lambda party: (-party["makes_ready"], -len(party["rooms"]), natural(party["party"])))
 
 
-def _jobs(space: Space) -> dict[Job, list[Open]]:
-    jobs: dict[Job, list[Open]] = {}
-    for one in space.to_do:
-        jobs.setdefault(_job_of(one), []).append(one)
-    return jobs
+def _jobs(opened: Sequence[Open]) -> Iterator[_InRoom]:
+    """What is to be done in one room: the rules that hold, then what is to be found out."""
+    holds: dict[Key, list[Open]] = {}
+    unsure: list[Open] = []
+    for one in opened:
+        if one.outcome == "hold":
+            holds.setdefault((PUT_RIGHT, one.rules, one.rule), []).append(one)
+        elif one.find_out:
+            unsure.append(one)
+        else:
+            holds.setdefault((FIND_OUT, one.rules, one.rule), []).append(one)
+    for key, checks in holds.items():
+        yield _InRoom(key, tuple(checks), tuple(filter(None, (one.where for one in checks))))
+    yield from _questions(unsure)
+
+
+def _questions(unsure: Sequence[Open]) -> Iterator[_InRoom]:
+    """What is to be found out in one room: answers that the very same checks wait for are one job."""
+    waiting: dict[str, dict[tuple[str, str], None]] = {}
+    walls: dict[str, dict[str, None]] = {}
+    for one in unsure:
+        for asked in one.find_out:
+            waiting.setdefault(asked.title, {})[one.rules, one.rule] = None
+            walls.setdefault(asked.title, {}).update({one.where: None} if asked.of_wall and one.where else {})
+    together: dict[tuple[tuple[str, str], ...], list[str]] = {}
+    for title, asking in waiting.items():
+        together.setdefault(tuple(asking), []).append(title)
+    for rules, titles in together.items():
+        checks = tuple(one for one in unsure if (one.rules, one.rule) in rules)
+        on = dict.fromkeys(wall for title in titles for wall in walls[title])
+        yield _InRoom((FIND_OUT, "", *sorted(titles)), checks, tuple(on))
 
 
 def _can_be_ready(space: Space) -> bool:
     """Whether doing what is to be done leaves nothing open but time; what is released over stays open."""
-    return not space.unread and not any(one.released for one in (space.walk.open if space.walk else ()))
+    unsure = space.unread or space.for_another_start
+    return not unsure and not any(one.released for one in (space.walk.open if space.walk else ()))
 
 
-def _entry(one: Open) -> dict[str, Any]:
+def _party_of(checks: Sequence[Open]) -> tuple[str, str]:
+    """Whose job it is: the party that most of the checks name, the first of them where some are even."""
+    return Counter((one.by, one.party) for one in checks).most_common(1)[0][0]
+
+
+def _entry(key: Key, whose: tuple[str, str], found: Sequence[tuple[_Room, _InRoom]]) -> Part:
+    checks = [check for _, job in found for check in job.checks]
+    asked = list(key[2:]) if key[0] == FIND_OUT and not key[1] else []
+    ready = [room.can and len(room.jobs) == 1 for room, _ in found]
     return {
-        "by": one.by,
-        "party": one.party,
-        "rules": one.rules,
-        "rule": one.rule,
-        "title": one.title,
-        "theme": one.theme,
-        "theme_title": one.theme_title,
-        "outcome": one.outcome,
-        "do": [],
-        "find_out": [],
-        "rooms": [],
-        "makes_ready": 0,
-        "leaves_one": 0,
+        "kind": key[0],
+        "by": whose[0],
+        "party": whose[1],
+        "checks": list(dict.fromkeys(one.title for one in checks)),
+        "rules": list(dict.fromkeys(one.rule for one in checks)),
+        "themes": list(dict.fromkeys(one.theme for one in checks)),
+        "do": list(dict.fromkeys(one.do for one in checks)) if key[0] == PUT_RIGHT else [],
+        "find_out": asked,
+        "makes_ready": sum(ready),
+        "leaves_one": sum(room.can and len(room.jobs) == 2 for room, _ in found),
+        "rooms": [
+            {"space": room.number, "walls": list(job.walls), "left": len(room.jobs) - 1, "ready": makes}
+            for (room, job), makes in zip(found, ready, strict=True)
+        ],
     }
 
 
-def _add(entry: Part, number: int, opened: list[Open], *, left: int, can: bool) -> None:
-    entry["rooms"].append({"space": number, "where": [one.where for one in opened if one.where], "left": left})
-    for one in opened:
-        entry["do"].extend([] if one.do in entry["do"] else [one.do])
-        entry["find_out"].extend(text for text in one.find_out if text not in entry["find_out"])
-    if isinstance(entry, dict) and can:
-        entry["makes_ready"] += left == 0
-        entry["leaves_one"] += left == 1
+def _party(by: str, jobs: Sequence[Part], rooms: Sequence[_Room], whose: Mapping[Key, tuple[str, str]]) -> Part:
+    own = [room for room in rooms if any(whose[job.key][0] == by for job in room.jobs)]
+    ready = [room for room in own if room.can and all(whose[job.key][0] == by for job in room.jobs)]
+    return {
+        "by": by,
+        "party": jobs[0]["party"],
+        "rooms": [room.number for room in own],
+        "makes_ready": len(ready),
+        "jobs": sorted(jobs, key=_rank),
+    }
 
 
-def _party(entries: list[Part], rooms: list[tuple[int, dict[Job, list[Open]], bool]]) -> Part:
-    by = entries[0]["by"]
-    own = [number for number, jobs, _ in rooms if any(job[0] == by for job in jobs)]
-    ready = [number for number, jobs, can in rooms if can and jobs and all(job[0] == by for job in jobs)]
-    ordered = sorted(
-        entries,
-        key=lambda e: (-e["makes_ready"], -e["leaves_one"], -len(e["rooms"]), -_walls(e), natural(e["title"]), e["outcome"]),
-    )
-    return {"by": by, "party": entries[0]["party"], "rooms": own, "makes_ready": len(ready), "jobs": ordered}
-
-
-def _walls(entry: Part) -> int:
-    return sum(len(room["where"]) or 1 for room in entry["rooms"])
-
-
-def days_ahead(spaces: Sequence[Space], numbers: Mapping[int, int], today: date, words: Words) -> list[Part]:
-    """Each of the days from `today`: what becomes ready by the clock alone, what else does not, what lapses."""
-    told = []
-    for i in range(DAYS_AHEAD):
-        day = today + timedelta(days=i)
-        told.append(
-            {
-                "date": day.isoformat(),
-                "shown": words.show_day(datetime(day.year, day.month, day.day)),
-                "ready": [*_starting(spaces, numbers, today, day, (READY, WAITING))],
-                "open_besides": [*_starting(spaces, numbers, today, day, (HELD, RELEASED, NOT_KNOWN))],
-                "lapses": [*_lapsing(spaces, numbers, today, day)],
-            }
-        )
-    return told
-
-
-def _starting(
-    spaces: Sequence[Space], numbers: Mapping[int, int], today: date, day: date, states: tuple[str, ...]
-) -> Iterator[Part]:
-    """The spaces in one of some states whose clocks allow a start from that day on."""
-    for space in spaces:
-        at = space.walk.earliest["at"] if space.walk else None
-        if at is not None and day_of(at) == day.isoformat() and space.state(today.isoformat()) in states:
-            yield {"space": numbers[id(space)], "at": at}
-
-
-def _lapsing(spaces: Sequence[Space], numbers: Mapping[int, int], today: date, day: date) -> Iterator[Part]:
-    for space in spaces:
-        until = space.walk.earliest["until"] if space.walk else None
-        if until is not None and day_of(until) == day.isoformat() and space.state(today.isoformat()) in (READY, WAITING):
-            yield {"space": numbers[id(space)], "at": until}
+def _rank(job: Part) -> tuple[object, ...]:
+    """What makes most rooms ready first, then what leaves most with one thing, then what is open in most places."""
+    places = sum(len(room["walls"]) or 1 for room in job["rooms"])
+    said = natural((job["find_out"] or job["checks"])[0])
+    return (-job["makes_ready"], -job["leaves_one"], -len(job["rooms"]), -places, job["kind"] == FIND_OUT, said)

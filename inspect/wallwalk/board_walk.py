@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
@@ -30,6 +30,14 @@ _SOME_TIME = (-math.inf, math.inf)
 
 
 @dataclass(frozen=True, slots=True)
+class Asked:
+    """One answer that is lacking: what is to be found out, and whether of a wall or of the space."""
+
+    title: str
+    of_wall: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Open:
     """One check that keeps a space from being ready. `rules` is the rule set that asks for it; `where` the wall, empty
     for the space; `find_out` what to find out and write down; `clears` when waiting alone clears it, else None;
@@ -47,7 +55,7 @@ class Open:
     where: str
     says: str
     do: str
-    find_out: tuple[str, ...] = ()
+    find_out: tuple[Asked, ...] = ()
     clears: Part | None = None
     released: Part | None = None
 
@@ -57,8 +65,8 @@ class Walk:
     """One walk of one space. `at` is when it was, from first to last possible moment (endless where nobody says).
 
     `survey_sha256`: the survey it was made from. `entries`: what was signed on it, None where it is no filed record.
-    `earliest`: `at`, from when, and `until`, up to when the clocks allow a start; what `lapses` then; and whether nothing
-    but time is wanting (`by_waiting`).
+    `earliest`: `at`, from when, and `until`, up to when the clocks allow a start; what `lapses` then; and whether
+    nothing but time is wanting (`by_waiting`).
     """
 
     file: str
@@ -165,7 +173,7 @@ def _open_of(rule_set: RuleSet, survey: Survey, finding: Finding, words: Words) 
         where="" if subject.about == "space" else subject_name(subject, words),
         says=says_of(rule_set, survey, finding),
         do=rule.put_right,
-        find_out=tuple(dict.fromkeys(missing["title"] for missing in missing_of(finding, words))),
+        find_out=_asked(missing_of(finding, words), subject.place),
         clears=moment_record(clears, survey.zone, words),
     )
 
@@ -184,10 +192,19 @@ def _filed_open(record: Record, finding: Part, released: Part | None) -> Open:
         where="" if finding["about"] == "space" else finding["subject"],
         says=finding["says"],
         do=finding["put_right"],
-        find_out=tuple(dict.fromkeys(missing["title"] for missing in finding["missing"])),
+        find_out=_asked(finding["missing"], _place_of_subject(record, finding)),
         clears=finding["clears_at"] if finding["waiting_clears_it"] and finding["outcome"] == "hold" else None,
         released=released,
     )
+
+
+def _asked(missing: Iterable[Part], place: str) -> tuple[Asked, ...]:
+    return tuple(dict.fromkeys(Asked(one["title"], bool(place) and one["place"].startswith(place)) for one in missing))
+
+
+def _place_of_subject(record: Record, finding: Part) -> str:
+    named = (finding["about"], finding["subject"])
+    return next((str(s["place"]) for s in record["subjects"] if (s["about"], s["name"]) == named), "")
 
 
 def _release(record: Record, entry: Entry) -> Part:

@@ -83,14 +83,18 @@ def _repeated(document: Document) -> Iterator[Fault]:
             yield document.fault((*here, "name"), f"is {quote(place.name)}", "write the name of a space")
         elif place.key in first:
             line = document.line(("spaces", first[place.key]))
-            yield document.fault(here, f"is {quote(place.name)} once more (first on line {line})", "keep one of the two")
+            yield document.fault(
+                here, f"is {quote(place.name)} once more (first on line {line})", "keep one of the two"
+            )
         first.setdefault(place.key, i)
 
 
 def _from_csv(raw: bytes, file: str) -> Document:
     """The rows as the document that YAML would give; an empty cell says nothing."""
     if len(raw) > MOST_BYTES:
-        raise InputError([Fault(file, 0, "", f"is over {MOST_BYTES:,} bytes", "split it or take out what is not asked")])
+        raise InputError(
+            [Fault(file, 0, "", f"is over {MOST_BYTES:,} bytes", "split it or take out what is not asked")]
+        )
     text = read_text(raw, file)
     if not text.strip():
         raise InputError([Fault(file, 0, "", "is empty", "fill it in and save it")])

@@ -77,7 +77,7 @@ def read_yaml(path: Path, file: str | None = None) -> Document:
 
 
 def read_bytes(path: Path, name: str, wanted: str) -> bytes:
-    """The bytes of the file at `path`, one more than `MOST_BYTES` at most. Raises `InputError` that names what is wanted."""
+    """The bytes of the file at `path`, not many more than `MOST_BYTES`. Raises `InputError`; `wanted` says of what."""
     try:
         if not path.is_file():
             kind = "is a folder" if path.is_dir() else "is not there" if not path.exists() else "is no plain file"

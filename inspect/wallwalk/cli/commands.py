@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 import wallwalk
+from wallwalk.cli.boards import board
 from wallwalk.cli.filed import compare, sign, verify
 from wallwalk.cli.outputs import (
     MANUAL_FORMS,
@@ -161,6 +162,7 @@ def explain(
     click.echo(render_rule(rule_set, found, record), nl=False)
 
 
+main.add_command(board)
 main.add_command(compare)
 main.add_command(sign)
 main.add_command(verify)
