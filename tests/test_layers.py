@@ -99,6 +99,7 @@ ORDER = [
     "signing",
     "verifying",
     "spaces_reader",
+    "named_place",
     "board_walk",
     "board_spaces",
     "board_todo",

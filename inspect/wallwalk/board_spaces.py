@@ -91,7 +91,7 @@ def spaces_of(
         by_key.setdefault(_key(walk.place, walk.file), []).append(walk)
     broken: dict[tuple[str, ...], list[Unread]] = {}
     for one in unread:
-        if one.place is not None and one.place.name:
+        if one.place is not None:
             broken.setdefault(_key(one.place, one.file), []).append(one)
     spaces = [_space(found, broken.pop(key, []), at) for key, found in by_key.items()]
     spaces += [
@@ -100,11 +100,19 @@ def spaces_of(
         if ones[0].place is not None
     ]
     if listed is not None:
-        here = [any(entry.covers(space.place) for entry in listed) for space in spaces]
-        missing = [entry for entry in listed if not any(entry.covers(space.place) for space in spaces)]
-        spaces = [replace(space, listed=known) for space, known in zip(spaces, here, strict=True)]
-        spaces += [Space(place=place, walk=None, listed=True) for place in missing]
+        spaces = [*_with_list(spaces, listed)]
     return tuple(sorted(spaces, key=lambda space: _order(space.place, space.files)))
+
+
+def _with_list(spaces: list[Space], listed: tuple[Place, ...]) -> Iterator[Space]:
+    """The spaces, each with whether the list has it, and those of the list that nobody walked."""
+    projects = {space.place.project for space in spaces}
+    for space in spaces:
+        yield replace(space, listed=any(entry.covers(space.place) for entry in listed))
+    for entry in listed:
+        if not any(entry.covers(space.place) for space in spaces):
+            project = entry.project or (next(iter(projects)) if len(projects) == 1 else "")  # the only one there is
+            yield Space(place=replace(entry, project=project), walk=None, listed=True)
 
 
 def _key(place: Place, file: str) -> tuple[str, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from wallwalk.board import Passed
@@ -20,13 +19,14 @@ from wallwalk.filed_reader import read_filed
 from wallwalk.inputs import LoadRuleSet, parse_start, rule_set_of
 from wallwalk.judging import judge
 from wallwalk.moments import find_zone, iso_moment, parse_moment
+from wallwalk.named_place import place_named
 from wallwalk.quantities import UnitError
 from wallwalk.spaces_reader import Place
 from wallwalk.survey_files import FILED, SUFFIXES, FoundFile, survey_files, why_no_survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.timing import earliest_start
 from wallwalk.values import Bound
-from wallwalk.yamlio import Document, read_yaml
+from wallwalk.yamlio import MOST_BYTES, Document, read_bytes, read_yaml
 
 BOARD_SUFFIXES = (*SUFFIXES, ".pdf")
 """How the name of a survey or of a filed record ends."""
@@ -192,24 +192,10 @@ def _begins(path: Path, first: bytes) -> bool:
 def _named(one: FoundFile) -> Place | None:
     """The place that a file names which cannot be used as it is; None where that cannot be told either."""
     try:
-        data: Any = (
-            {"heading": read_filed(one.path).record["heading"]}
-            if one.passed_over == FILED or one.path.suffix.lower() == ".pdf"
-            else read_yaml(one.path).data
-        )
-        return _place_in(data)
-    except (InputError, KeyError, TypeError, AttributeError):
+        if one.passed_over != FILED and one.path.suffix.lower() != ".pdf":
+            return place_named(read_bytes(one.path, str(one.path), "a survey")[:MOST_BYTES])
+        place = place_of(read_filed(one.path).record["heading"])
+    except (InputError, KeyError, TypeError):
         return None
-
-
-def _place_in(data: Any) -> Place:  # noqa: ANN401 - whatever a file holds
-    if "heading" in data:
-        place = place_of(data["heading"])
-    else:
-        space, project = (data.get(part) or {} for part in ("space", "project"))
-        place = Place(
-            *(part or "" for part in (project.get("name"), *map(space.get, ("name", "level", "area_covered"))))
-        )
-    if not all(isinstance(part, str) for part in (place.project, place.name, place.level, place.area)):
-        raise TypeError("a place is told by texts")
-    return place
+    named = all(isinstance(part, str) for part in (place.project, place.name, place.level, place.area))
+    return place if named and place.name else None

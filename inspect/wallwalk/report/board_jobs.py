@@ -47,12 +47,13 @@ class Party:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One of the days ahead, with the spaces that become ready, that do not, and whose walk lapses."""
+    """One of the days ahead, with the spaces that become ready, that do not, and whose walk lapses, by time."""
 
     shown: str
-    ready: str
-    open_besides: str
-    lapses: str
+    ready: tuple[str, ...]
+    open_besides: tuple[str, ...]
+    lapses: tuple[str, ...]
+    count: str
 
 
 def parties_of(board: Part, labels: Mapping[int, str], words: Words) -> Iterator[Party]:
@@ -125,16 +126,26 @@ def _unblocks(job: Part, words: Words) -> str:
     return " ".join(told)
 
 
-def days_of(board: Part, labels: Mapping[int, str]) -> Iterator[Day]:
+def days_of(board: Part, labels: Mapping[int, str], words: Words) -> Iterator[Day]:
     """The days ahead on which something happens."""
-
-    def told(parts: Iterable[Part], *, timed: bool) -> str:
-        return ", ".join(f"{labels[p['space']]}{' ' + p['at']['at'][11:16] if timed else ''}" for p in parts)
-
     for day in board["days"]:
         if day["ready"] or day["open_besides"] or day["lapses"]:
-            besides = told(day["open_besides"], timed=False)
-            yield Day(day["shown"], told(day["ready"], timed=True), besides, told(day["lapses"], timed=True))
+            ready = len(day["ready"])
+            yield Day(
+                shown=day["shown"],
+                ready=tuple(_by_time(day["ready"], labels)),
+                open_besides=tuple(labels[one["space"]] for one in day["open_besides"]),
+                lapses=tuple(_by_time(day["lapses"], labels)),
+                count=words.say_many("{count} space", "{count} spaces", ready) if ready else "",
+            )
+
+
+def _by_time(parts: Iterable[Part], labels: Mapping[int, str]) -> Iterator[str]:
+    times: dict[str, list[str]] = {}
+    for one in parts:
+        times.setdefault(one["at"]["at"][11:19].removesuffix(":00"), []).append(labels[one["space"]])
+    for time, names in sorted(times.items()):
+        yield f"{time} {', '.join(names)}"
 
 
 def ready_already(board: Part, labels: Mapping[int, str], words: Words) -> str:

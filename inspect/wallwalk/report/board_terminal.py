@@ -58,15 +58,14 @@ def _days(view: BoardView) -> Iterator[str]:
     yield from heading(words.say("THE NEXT TWO WEEKS"))
     yield from wrap(view.already, 0, 4)
     for day in view.days:
-        yield from wrap(f"{day.shown}")
-        if day.ready:
-            yield from wrap(words.say("ready by the clock: {spaces}", spaces=day.ready), 4, 8)
-        if day.lapses:
-            yield from wrap(words.say("walk lapses: {spaces}", spaces=day.lapses), 4, 8)
+        yield from wrap(day.shown)
+        for line in day.ready:
+            yield from wrap(words.say("ready by the clock: {spaces}", spaces=line), 4, 8)
+        for line in day.lapses:
+            yield from wrap(words.say("walk lapses: {spaces}", spaces=line), 4, 8)
         if day.open_besides:
-            yield from wrap(
-                words.say("time is up, but something else is open: {spaces}", spaces=day.open_besides), 4, 8
-            )
+            spaces = some(day.open_besides, _ROOMS, words)
+            yield from wrap(words.say("time is up, but something else is open: {spaces}", spaces=spaces), 4, 8)
     yield from wrap(view.by_clock)
 
 

@@ -72,7 +72,7 @@ def lay_out_board(board: Part) -> BoardView:
         ),
         notices=tuple(_notices(board, words)),
         already=ready_already(board, labels, words),
-        days=tuple(days_of(board, labels)),
+        days=tuple(days_of(board, labels, words)),
         by_clock=by_clock_alone(board, words),
         parties=tuple(parties_of(board, labels, words)),
         levels=tuple(_levels(board, rows, words)),
