@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wallwalk.board_spaces import READY, day_of
@@ -20,6 +20,14 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True)
+class Rooms:
+    """Some rooms, and how many they are."""
+
+    rooms: tuple[Room, ...]
+    count: str
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """One thing to do. `unblocks` says what comes of it, `ready` in which rooms it is the last thing, `others` where
     something else is open too; `keys` are what the page filters it by.
@@ -30,8 +38,8 @@ class Job:
     do: tuple[str, ...]
     waiting: str
     unblocks: str
-    ready: tuple[Room, ...]
-    others: tuple[Room, ...]
+    ready: Rooms
+    others: Rooms
     keys: Mapping[str, str]
 
 
@@ -54,6 +62,7 @@ class Day:
     open_besides: tuple[str, ...]
     lapses: tuple[str, ...]
     count: str
+    count_besides: str
 
 
 def parties_of(board: Part, labels: Mapping[int, str], words: Words) -> Iterator[Party]:
@@ -93,8 +102,8 @@ def _job(
         do=do,
         waiting=waiting,
         unblocks=_unblocks(job, words),
-        ready=tuple(_room(room, labels, level_of) for room in rooms if room["ready"]),
-        others=tuple(_room(room, labels, level_of) for room in rooms if not room["ready"]),
+        ready=_rooms([_room(room, labels, level_of) for room in rooms if room["ready"]], words),
+        others=_rooms([_room(room, labels, level_of) for room in rooms if not room["ready"]], words),
         keys={
             "party": job["by"],
             "theme": "|".join(job["themes"]),
@@ -102,6 +111,10 @@ def _job(
             "state": "|".join(dict.fromkeys(spaces[room["space"]]["state"] for room in rooms)),
         },
     )
+
+
+def _rooms(rooms: Sequence[Room], words: Words) -> Rooms:
+    return Rooms(tuple(rooms), words.say_many("{count} room", "{count} rooms", len(rooms)))
 
 
 def _room(room: Part, labels: Mapping[int, str], levels: Mapping[int, str]) -> Room:
@@ -130,13 +143,14 @@ def days_of(board: Part, labels: Mapping[int, str], words: Words) -> Iterator[Da
     """The days ahead on which something happens."""
     for day in board["days"]:
         if day["ready"] or day["open_besides"] or day["lapses"]:
-            ready = len(day["ready"])
+            ready, besides = len(day["ready"]), len(day["open_besides"])
             yield Day(
                 shown=day["shown"],
                 ready=tuple(_by_time(day["ready"], labels)),
                 open_besides=tuple(labels[one["space"]] for one in day["open_besides"]),
                 lapses=tuple(_by_time(day["lapses"], labels)),
-                count=words.say_many("{count} space", "{count} spaces", ready) if ready else "",
+                count=words.say_many("{count} space", "{count} spaces", ready),
+                count_besides=words.say_many("{count} space", "{count} spaces", besides),
             )
 
 
@@ -166,4 +180,4 @@ def by_clock_alone(board: Part, words: Words) -> str:
     said = words.say("By the clock alone: a space with something else open does not become ready, whatever the day.")
     if any(day["ready"] for day in board["days"]):
         return said
-    return f"{said} {words.say('No space becomes ready in these two weeks by waiting.')}"
+    return " ".join((said, words.say("No space becomes ready in these two weeks by waiting.")))

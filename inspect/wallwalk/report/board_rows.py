@@ -131,7 +131,7 @@ def _open_line(one: Part, words: Words) -> OpenLine:
     if one["released"]:
         says = release_says(one["released"], words)
     elif one["clears"]:
-        says = f"{says} {words.say('Waiting clears it {when}{on}.', when=one['clears']['shown'], on='')}"
+        says = " ".join((says, words.say("Waiting clears it {when}{on}.", when=one["clears"]["shown"], on="")))
     elif one["outcome"] != "hold" and one["find_out"]:
         says = words.say("Not verified. Write down: {what}", what="; ".join(one["find_out"]))
     elif one["outcome"] != "hold":
@@ -140,14 +140,15 @@ def _open_line(one: Part, words: Words) -> OpenLine:
 
 
 def _open_count(space: Part, words: Words) -> str:
-    told = []
-    for outcome, (one, many) in {
-        "hold": ("{count} hold", "{count} holds"),
-        "not verified": ("{count} not verified", "{count} not verified"),
-    }.items():
-        count = sum(len(part["where"]) or 1 for part in space["open"] if part["outcome"] == outcome)
-        told += [words.say_many(one, many, count)] if count else []
-    return ", ".join(told)
+    count = {"hold": 0, "not verified": 0}
+    for part in space["open"]:
+        count[part["outcome"]] += len(part["where"]) or 1
+    holds, unsure = count["hold"], count["not verified"]
+    told = (
+        words.say_many("{count} hold", "{count} holds", holds) if holds else "",
+        words.say_many("{count} not verified", "{count} not verified", unsure) if unsure else "",
+    )
+    return ", ".join(filter(None, told))
 
 
 def _walked(space: Part, words: Words) -> str:

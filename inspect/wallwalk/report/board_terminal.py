@@ -89,13 +89,15 @@ def _job(number: int, job: Job, words: Words) -> Iterator[str]:
     yield from wrap(job.unblocks, 4)
     for do in job.do:
         yield from wrap(words.say("Do: {what}", what=do), 4, 8)
-    if job.ready:
+    if job.ready.rooms:
         yield from wrap(
-            words.say("Last thing in: {rooms}", rooms=some(tuple(r.says for r in job.ready), _ROOMS, words)), 4, 8
+            words.say("Last thing in: {rooms}", rooms=some(tuple(r.says for r in job.ready.rooms), _ROOMS, words)), 4, 8
         )
-    if job.others:
+    if job.others.rooms:
         yield from wrap(
-            words.say("Not the only thing in: {rooms}", rooms=some(tuple(r.says for r in job.others), _ROOMS, words)),
+            words.say(
+                "Not the only thing in: {rooms}", rooms=some(tuple(r.says for r in job.others.rooms), _ROOMS, words)
+            ),
             4,
             8,
         )

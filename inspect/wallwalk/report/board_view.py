@@ -94,7 +94,7 @@ def _levels(board: Part, rows: Mapping[int, Row], words: Words) -> Iterator[Leve
         level = found[0]["level"]
         title = words.say("Level {level}", level=level) if level else words.say("Level not stated")
         if len(board["projects"]) > 1:
-            title = f"{title} · {project or words.say('project not named')}"
+            title = " · ".join((title, project or words.say("project not named")))
         ready = sum(1 for space in found if space["state"] == READY)
         said = words.say("{ready} of {all} ready", ready=ready, all=len(found))
         yield Level(title, said, tuple(rows[space["number"]] for space in found))
@@ -102,9 +102,10 @@ def _levels(board: Part, rows: Mapping[int, Row], words: Words) -> Iterator[Leve
 
 def _judged(board: Part, words: Words) -> str:
     seen = words.say("Seen from {today}.", today=board["today"]["shown"])
+    judged = words.say("Each judged for its own planned start.")
     if board["start"]:
-        return f"{words.say('All judged for a start on {start}.', start=board['start'])} {seen}"
-    return f"{words.say('Each judged for its own planned start.')} {seen}"
+        judged = words.say("All judged for a start on {start}.", start=board["start"])
+    return f"{judged} {seen}"
 
 
 def _notices(board: Part, words: Words) -> Iterator[str]:

@@ -28,7 +28,7 @@ TALLY = {
     LAPSED: fixed("to walk again"),
     RELEASED: fixed("released over a hold"),
     HELD: fixed("held"),
-    NOT_KNOWN: fixed("not read"),
+    NOT_KNOWN: fixed("could not be read"),
     NEVER_WALKED: fixed("never walked"),
 }
 """How spaces of each state are counted."""
@@ -90,4 +90,4 @@ def some(names: tuple[str, ...], most: int, words: Words) -> str:
     """The first of some names, and how many more there are."""
     more = len(names) - most
     told = "; ".join(names[:most])
-    return f"{told}; {words.say('and {count} more', count=more)}" if more > 0 else told
+    return "; ".join((told, words.say("and {count} more", count=more))) if more > 0 else told
