@@ -70,7 +70,7 @@ def test_a_folder_without_surveys_or_out_of_reach_is_a_fault(tmp_path: Path) -> 
 
 
 def test_no_depth_of_folders_is_too_deep(tmp_path: Path) -> None:
-    """Twelve hundred folders one in another are looked through; where the system has no longer name, that is a fault."""
+    """Twelve hundred folders one in another are looked through; a name too long for the system is a fault."""
     home = Path.cwd()
     os.chdir(tmp_path)
     try:
