@@ -80,9 +80,9 @@ def _say(row: Row, words: Words) -> None:
     if row.summary is not None:
         click.echo(render_line(row.file, row.summary, words))
     elif row.passed_over:
-        click.echo(f"{words.say('passed over')} | {row.file} | {row.passed_over}")
+        click.echo(" | ".join((words.say("passed over"), row.file, row.passed_over)))
     else:
-        click.echo(f"{words.say('NOT CHECKED')} | {row.file}")
+        click.echo(" | ".join((words.say("NOT CHECKED"), row.file)))
         click.echo("\n".join(row.faults[:MOST_FAULTS]), err=True)
         if len(row.faults) > MOST_FAULTS:
             click.echo(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
