@@ -5,7 +5,7 @@ Knowing less may only ever turn an answer into *not verified*. There is no defau
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -46,8 +46,11 @@ class Finding:
     facts: Mapping[str, Fact]
 
 
-def judge(rule_set: RuleSet, survey: Survey) -> tuple[Finding, ...]:
-    """Every rule of `rule_set` for every subject of `survey` it is about, in the order of the rule set."""
+def judge(rule_set: RuleSet, survey: Survey, rules: Iterable[Rule] | None = None) -> tuple[Finding, ...]:
+    """Every rule of `rule_set` for every subject of `survey` it is about, in the order of the rule set.
+
+    `rules`: some of them only, in their order.
+    """
     measured: dict[int, Facts] = {}
 
     def facts_of(subject: Subject) -> Facts:
@@ -55,7 +58,7 @@ def judge(rule_set: RuleSet, survey: Survey) -> tuple[Finding, ...]:
 
     return tuple(
         _finding(rule, subject, rule_set.limits, facts_of(subject))
-        for rule in rule_set.rules.values()
+        for rule in (rule_set.rules.values() if rules is None else rules)
         for subject in survey.subjects(rule.about)
     )
 

@@ -8,6 +8,7 @@ a band by a log runs on only as long as the log does: its window closes when the
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,11 +17,13 @@ from wallwalk.evidence import unbroken_since
 from wallwalk.facts import Facts, Trail
 from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
 from wallwalk.limits import Limit
-from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, RuleSet
+from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, Rule, RuleSet, checks
 from wallwalk.spans import rest, union, within
 from wallwalk.survey import START, Survey
 from wallwalk.values import Bound, Interval, Verdict
 
+OPEN = (Outcome.HOLD, Outcome.NOT_VERIFIED)
+"""The outcomes that keep the work from starting."""
 AT_ONCE = -math.inf
 NEVER = math.inf
 
@@ -59,9 +62,13 @@ class EarliestStart:
 
 def window_of(rule_set: RuleSet, survey: Survey, finding: Finding) -> Window:
     """The starts for which `finding` passes, whatever start it was judged for."""
+    return _window_of(rule_set, finding, Facts(rule_set, survey, finding.subject))
+
+
+def _window_of(rule_set: RuleSet, finding: Finding, facts: Facts) -> Window:
     if finding.outcome is Outcome.DOES_NOT_APPLY:
         return ALWAYS
-    window = _window(finding.rule.require, rule_set, Facts(rule_set, survey, finding.subject))
+    window = _window(finding.rule.require, rule_set, facts)
     if finding.rule.applies_when is not None and not _surely_applies(rule_set, finding):
         return Window(window.opens, window.closes, by_clock=False)
     return window
@@ -69,7 +76,10 @@ def window_of(rule_set: RuleSet, survey: Survey, finding: Finding) -> Window:
 
 def clears_at(rule_set: RuleSet, survey: Survey, finding: Finding) -> Bound:
     """When waiting alone makes `finding` pass: a moment, AT_ONCE (it needs no waiting) or NEVER."""
-    window = window_of(rule_set, survey, finding)
+    return _clears(survey, window_of(rule_set, survey, finding))
+
+
+def _clears(survey: Survey, window: Window) -> Bound:
     start = survey.answer(START)
     too_late = start is not None and isinstance(start.value, Interval) and start.value.high > window.closes
     return window.opens if window.by_clock and window.opens <= window.closes and not too_late else NEVER
@@ -78,21 +88,37 @@ def clears_at(rule_set: RuleSet, survey: Survey, finding: Finding) -> Bound:
 def earliest_start(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...]) -> EarliestStart:
     """The earliest start over all findings that can hold the work, judged again at that very moment."""
     holding = [f for f in findings if f.rule.grade == HOLD_GRADE]
-    windows = [(window_of(rule_set, survey, f), f) for f in holding]
+    facts: dict[int, Facts] = {}
+    for finding in holding:
+        facts.setdefault(id(finding.subject), Facts(rule_set, survey, finding.subject))
+    windows = [(_window_of(rule_set, f, facts[id(f.subject)]), f) for f in holding]
     opens = [w.opens for w, _ in windows if w.opens != AT_ONCE]
     closing = min(((w.closes, i) for i, (w, _) in enumerate(windows)), default=(NEVER, 0))
     until, lapses = (None, None) if closing[0] == NEVER else (closing[0], windows[closing[1]][1])
-    by_waiting = all(clears_at(rule_set, survey, f) != NEVER for f in holding)
+    by_waiting = all(_clears(survey, w) != NEVER for w, _ in windows)
     if not opens:
         return EarliestStart(None, until, lapses, by_waiting, ())
     at = max(opens)
-    later = survey.starting(Interval("moment", at, at))
-    still = tuple(
-        f
-        for f in judge(rule_set, later)
-        if f.rule.grade == HOLD_GRADE and f.outcome in (Outcome.HOLD, Outcome.NOT_VERIFIED)
-    )
-    return EarliestStart(at, until, lapses, by_waiting, still)
+    later = _judged_later(rule_set, survey.starting(Interval("moment", at, at)), holding)
+    return EarliestStart(at, until, lapses, by_waiting, tuple(f for f in later if f.outcome in OPEN))
+
+
+def _judged_later(rule_set: RuleSet, later: Survey, findings: list[Finding]) -> Iterator[Finding]:
+    """`findings` as they come out for the start of `later`; what does not ask for the start comes out as it was."""
+    rules = {f.rule.name: f.rule for f in findings}
+    asking = [r for r in rules.values() if any(_asks_start(rule_set, c) for c in _all_checks(r))]
+    again = {(f.rule.name, f.subject.place): f for f in judge(rule_set, later, asking)}
+    for finding in findings:
+        yield again.get((finding.rule.name, finding.subject.place), finding)
+
+
+def _all_checks(rule: Rule) -> Iterator[Check]:
+    yield from checks(rule.applies_when)
+    yield from checks(rule.require)
+
+
+def _asks_start(rule_set: RuleSet, check: Check) -> bool:
+    return any(is_start(part) for part in rule_set.facts[check.fact].expression.parts())
 
 
 def is_start(expression: Expression) -> bool:
