@@ -49,6 +49,10 @@ class Finding:
     facts: Mapping[str, Fact]
     measured: Facts = field(repr=False, compare=False)
 
+    def verdict_on(self, check: Check) -> Verdict:
+        """What one of the comparisons of its rule came to."""
+        return next(c.verdict for c in self.compared if c.check is check)
+
 
 def judge(rule_set: RuleSet, survey: Survey, rules: Iterable[Rule] | None = None) -> tuple[Finding, ...]:
     """Every rule of `rule_set` for every subject of `survey` it is about, in the order of the rule set.
@@ -117,7 +121,10 @@ def _evaluate(
 
 def compare(check: Check, limits: Mapping[str, AnyLimit], value: Measured) -> Verdict:
     """One comparison, by its row of the table."""
+    run = COMPARISONS[check.word].run
+    if not check.limits:
+        return run(value, (), frozenset(check.words))
     named = [limits[name] for name in check.limits]
     amounts = tuple(limit.amount for limit in named if isinstance(limit, Limit))
     words = frozenset(check.words).union(*(limit.words for limit in named if isinstance(limit, WordLimit)))
-    return COMPARISONS[check.word].run(value, amounts, words)
+    return run(value, amounts, words)

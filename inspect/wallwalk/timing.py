@@ -15,7 +15,7 @@ from fractions import Fraction
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.evidence import unbroken_since
 from wallwalk.facts import Facts, Trail
-from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
+from wallwalk.judging import Finding, Outcome, judge, truth_of
 from wallwalk.limits import Limit
 from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, Rule, RuleSet, checks
 from wallwalk.spans import rest, union, within
@@ -64,7 +64,7 @@ def window_of(rule_set: RuleSet, finding: Finding) -> Window:
     """The starts for which `finding` passes, whatever start it was judged for."""
     if finding.outcome is Outcome.DOES_NOT_APPLY:
         return ALWAYS
-    window = _window(finding.rule.require, rule_set, finding.measured)
+    window = _window(finding.rule.require, rule_set, finding)
     if finding.rule.applies_when is not None and not _surely_applies(rule_set, finding):
         return Window(window.opens, window.closes, by_clock=False)
     return window
@@ -125,10 +125,10 @@ def _surely_applies(rule_set: RuleSet, finding: Finding) -> bool:
     return applies is None or truth_of(applies, rule_set.limits, finding.facts) is Verdict.PASS
 
 
-def _window(condition: Condition, rule_set: RuleSet, facts: Facts) -> Window:
+def _window(condition: Condition, rule_set: RuleSet, finding: Finding) -> Window:
     if isinstance(condition, Check):
-        return _check_window(condition, rule_set, facts)
-    parts = [_window(part, rule_set, facts) for part in condition.parts]
+        return _check_window(condition, rule_set, finding)
+    parts = [_window(part, rule_set, finding) for part in condition.parts]
     if condition.word == "all_of":
         return _all_of(parts)
     good = [p for p in parts if p.by_clock]
@@ -139,8 +139,8 @@ def _all_of(parts: list[Window]) -> Window:
     return Window(max(p.opens for p in parts), min(p.closes for p in parts), all(p.by_clock for p in parts))
 
 
-def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
-    expression = rule_set.facts[check.fact].expression
+def _check_window(check: Check, rule_set: RuleSet, finding: Finding) -> Window:
+    facts, expression = finding.measured, rule_set.facts[check.fact].expression
     sides = COMPARISONS[check.word].sides
     if expression.word == "elapsed" and sides:
         start, end = expression.operands
@@ -156,8 +156,7 @@ def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
         limit = rule_set.limits[check.limits[0]]
         if isinstance(limit, Limit):
             return _held_window(expression, limit, facts)
-    verdict = compare(check, rule_set.limits, facts[check.fact].value)
-    return ALWAYS if verdict is Verdict.PASS else NOT_BY_CLOCK
+    return ALWAYS if finding.verdict_on(check) is Verdict.PASS else NOT_BY_CLOCK
 
 
 def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool) -> Window:
