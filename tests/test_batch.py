@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.make_surveys import make_surveys
+from make_surveys import make_surveys
 from odd_work import lost, make_odd_worker
 from surveys import ROOT, example, example_rules
 from wallwalk.batch import Checker, Row, Wanted
