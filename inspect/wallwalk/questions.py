@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any
 
@@ -57,12 +57,18 @@ class Questions:
     """Every question and every list of the survey schema, each by subject and path.
 
     `words` is what the choices are called in the language of the titles, where that is not what the survey writes.
+    `lists` are the questions once more, by subject and list.
     """
 
     schema: Mapping[str, Any]
     questions: Mapping[tuple[str, str], Question]
     rolls: Mapping[tuple[str, str], Roll]
     words: Mapping[str, str]
+    lists: Mapping[tuple[str, str], tuple[Question, ...]] = field(repr=False, compare=False)
+
+    def asked(self, about: str, roll: str = "") -> tuple[Question, ...]:
+        """What is asked of each entry of one list of a subject, or, where `roll` is empty, of the subject itself."""
+        return self.lists.get((about, roll), ())
 
     def find(self, about: str, path: str) -> Question | None:
         """The question at `path` that a fact about `about` sees: the subject's own, else the space's."""
@@ -88,7 +94,11 @@ def survey_questions(language: str = ENGLISH) -> Questions:
                 questions[borrowed.about, borrowed.path] = borrowed
     for seen in tuple(_seen_from_space(rolls.values(), questions.values())):
         questions[seen.about, seen.path] = seen
-    return Questions(schema, questions, rolls, schema.get(language, {}).get("words", {}))
+    lists: dict[tuple[str, str], list[Question]] = {}
+    for question in questions.values():
+        lists.setdefault((question.about, question.roll), []).append(question)
+    words = schema.get(language, {}).get("words", {})
+    return Questions(schema, questions, rolls, words, {key: tuple(asked) for key, asked in lists.items()})
 
 
 def _seen_from_space(rolls: Iterable[Roll], questions: Iterable[Question]) -> Iterator[Question]:

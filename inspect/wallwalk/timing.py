@@ -15,7 +15,7 @@ from fractions import Fraction
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.evidence import unbroken_since
 from wallwalk.facts import Facts, Trail
-from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
+from wallwalk.judging import Finding, Outcome, judge, truth_of
 from wallwalk.limits import Limit
 from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, Rule, RuleSet, checks
 from wallwalk.spans import rest, union, within
@@ -60,15 +60,11 @@ class EarliestStart:
     open_then: tuple[Finding, ...]
 
 
-def window_of(rule_set: RuleSet, survey: Survey, finding: Finding) -> Window:
+def window_of(rule_set: RuleSet, finding: Finding) -> Window:
     """The starts for which `finding` passes, whatever start it was judged for."""
-    return _window_of(rule_set, finding, Facts(rule_set, survey, finding.subject))
-
-
-def _window_of(rule_set: RuleSet, finding: Finding, facts: Facts) -> Window:
     if finding.outcome is Outcome.DOES_NOT_APPLY:
         return ALWAYS
-    window = _window(finding.rule.require, rule_set, facts)
+    window = _window(finding.rule.require, rule_set, finding)
     if finding.rule.applies_when is not None and not _surely_applies(rule_set, finding):
         return Window(window.opens, window.closes, by_clock=False)
     return window
@@ -76,10 +72,11 @@ def _window_of(rule_set: RuleSet, finding: Finding, facts: Facts) -> Window:
 
 def clears_at(rule_set: RuleSet, survey: Survey, finding: Finding) -> Bound:
     """When waiting alone makes `finding` pass: a moment, AT_ONCE (it needs no waiting) or NEVER."""
-    return _clears(survey, window_of(rule_set, survey, finding))
+    return clears_within(window_of(rule_set, finding), survey)
 
 
-def _clears(survey: Survey, window: Window) -> Bound:
+def clears_within(window: Window, survey: Survey) -> Bound:
+    """When waiting alone makes that pass which `window` is of, as `clears_at` says it."""
     start = survey.answer(START)
     too_late = start is not None and isinstance(start.value, Interval) and start.value.high > window.closes
     return window.opens if window.by_clock and window.opens <= window.closes and not too_late else NEVER
@@ -88,14 +85,11 @@ def _clears(survey: Survey, window: Window) -> Bound:
 def earliest_start(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...]) -> EarliestStart:
     """The earliest start over all findings that can hold the work, judged again at that very moment."""
     holding = [f for f in findings if f.rule.grade == HOLD_GRADE]
-    facts: dict[int, Facts] = {}
-    for finding in holding:
-        facts.setdefault(id(finding.subject), Facts(rule_set, survey, finding.subject))
-    windows = [(_window_of(rule_set, f, facts[id(f.subject)]), f) for f in holding]
+    windows = [(window_of(rule_set, f), f) for f in holding]
     opens = [w.opens for w, _ in windows if w.opens != AT_ONCE]
     closing = min(((w.closes, i) for i, (w, _) in enumerate(windows)), default=(NEVER, 0))
     until, lapses = (None, None) if closing[0] == NEVER else (closing[0], windows[closing[1]][1])
-    by_waiting = all(_clears(survey, w) != NEVER for w, _ in windows)
+    by_waiting = all(clears_within(w, survey) != NEVER for w, _ in windows)
     if not opens:
         return EarliestStart(None, until, lapses, by_waiting, ())
     at = max(opens)
@@ -131,10 +125,10 @@ def _surely_applies(rule_set: RuleSet, finding: Finding) -> bool:
     return applies is None or truth_of(applies, rule_set.limits, finding.facts) is Verdict.PASS
 
 
-def _window(condition: Condition, rule_set: RuleSet, facts: Facts) -> Window:
+def _window(condition: Condition, rule_set: RuleSet, finding: Finding) -> Window:
     if isinstance(condition, Check):
-        return _check_window(condition, rule_set, facts)
-    parts = [_window(part, rule_set, facts) for part in condition.parts]
+        return _check_window(condition, rule_set, finding)
+    parts = [_window(part, rule_set, finding) for part in condition.parts]
     if condition.word == "all_of":
         return _all_of(parts)
     good = [p for p in parts if p.by_clock]
@@ -145,8 +139,8 @@ def _all_of(parts: list[Window]) -> Window:
     return Window(max(p.opens for p in parts), min(p.closes for p in parts), all(p.by_clock for p in parts))
 
 
-def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
-    expression = rule_set.facts[check.fact].expression
+def _check_window(check: Check, rule_set: RuleSet, finding: Finding) -> Window:
+    facts, expression = finding.measured, rule_set.facts[check.fact].expression
     sides = COMPARISONS[check.word].sides
     if expression.word == "elapsed" and sides:
         start, end = expression.operands
@@ -162,8 +156,7 @@ def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
         limit = rule_set.limits[check.limits[0]]
         if isinstance(limit, Limit):
             return _held_window(expression, limit, facts)
-    verdict = compare(check, rule_set.limits, facts[check.fact].value)
-    return ALWAYS if verdict is Verdict.PASS else NOT_BY_CLOCK
+    return ALWAYS if finding.verdict_on(check) is Verdict.PASS else NOT_BY_CLOCK
 
 
 def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool) -> Window:

@@ -21,7 +21,6 @@ sys.path.insert(0, str(Path(__file__).parent))
 sys.path.insert(0, str(Path(__file__).parent.parent / "browser"))
 
 from make_surveys import make_surveys
-
 from wallwalk.board import Asked, build_board
 from wallwalk.cli.board_reading import Given, read_folder
 from wallwalk.cli.outputs import BOARD_FORMS

@@ -6,7 +6,6 @@ from pathlib import Path
 
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.inputs import parse_start, read_inputs, rule_set_for
-from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 
@@ -37,6 +36,7 @@ def try_rule_set(name: str, overlays: tuple[Path, ...]) -> tuple[str, bool]:
     from wallwalk.overlay_reader import read_overlay
     from wallwalk.overlaying import put_over
     from wallwalk.report.trials import render_failures, render_success
+    from wallwalk.rule_reader import read_rule_set
     from wallwalk.trials import failures_of, overlay_failures
 
     rule_set, read = read_rule_set(name), []
