@@ -231,6 +231,10 @@ def test_nothing_below_the_command_line_asks_the_clock_prints_or_exits() -> None
             ["check", "examples/204-treatment-room.yaml"],
             {"jinja2", "weasyprint", "icalendar", "babel", "PIL", "pytest"},
         ),
+        (
+            ["board", "examples", "--today", "2026-03-08"],
+            {"jinja2", "weasyprint", "icalendar", "babel", "PIL", "pypdf", "pytest"},
+        ),
         (["rules", "list"], {"jinja2", "weasyprint", "babel", "PIL"}),
         (["--help"], {"jinja2", "weasyprint", "jsonschema", "yaml", "babel"}),
     ],

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -14,13 +15,22 @@ from icalendar import Calendar
 import wallwalk.words
 from marked_language import Shown, marked_rule_set, own_words, speak_marked, unmarked
 from surveys import EXAMPLES, ROOT
+from wallwalk.board import Asked, Passed, build_board
+from wallwalk.board_spaces import Unread
+from wallwalk.board_walk import walk_of_survey
 from wallwalk.checking import check, plan
 from wallwalk.climate_reader import read_climate
 from wallwalk.comparing import compare_records
+from wallwalk.errors import Fault, InputError
+from wallwalk.judging import judge
 from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
 from wallwalk.photo_reader import read_photos
+from wallwalk.report.board_calendar import render_board_calendar
+from wallwalk.report.board_page import render_board_html
+from wallwalk.report.board_terminal import render_board
+from wallwalk.report.board_words import PASSED
 from wallwalk.report.comparison_forms import render_comparison, render_comparison_html
 from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule, render_rule_set
@@ -29,8 +39,10 @@ from wallwalk.report.schedule import render_calendar, render_plan, render_plan_h
 from wallwalk.report.terminal import render_terminal
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
+from wallwalk.spaces_reader import Place, SpacesList
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import read_survey
+from wallwalk.timing import earliest_start
 from wallwalk.yamlio import Node, read_yaml
 
 NAMES = [path.stem for path in EXAMPLES]
@@ -107,6 +119,48 @@ def test_the_manual_leaves_no_word_untranslated(name: str, monkeypatch: pytest.M
     assert len(rule_set.rules) > 50
     for rule in rule_set.rules.values():
         assert unmarked(render_rule(rule_set, rule, record), own) == set(), rule.name
+
+
+@pytest.mark.slow
+def test_the_board_leaves_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The board of all examples, with a file of every other kind, in each form that is read by people."""
+    speak_marked(monkeypatch)
+    walks, own = (
+        [],
+        {
+            "list.yaml",
+            "torn.yaml",
+            "overlay.yaml",
+            "101",
+            "examples",
+            "is",
+            "empty;",
+            "fill",
+            "it",
+            "in",
+            "and",
+            "save",
+        },
+    )
+    for name in NAMES:
+        survey, rule_set, words = read_marked(name)
+        findings = judge(rule_set, survey)
+        walks += [
+            walk_of_survey(survey, rule_set, findings, earliest_start(rule_set, survey, findings), f"{name}.yaml")
+        ]
+        own |= words
+    torn = InputError([Fault("torn.yaml", 0, "", "is empty", "fill it in and save it")])
+    listed = SpacesList("list.yaml", "0" * 64, (Place("", "101", "", ""),))
+    passed = [Passed("overlay.yaml", what) for what in PASSED]
+    today = date(2026, 3, 8)
+    board = build_board(walks, [Unread("torn.yaml", torn)], passed, listed, Asked("examples", today, "xx", "", {}))
+    assert unmarked(render_board(board), own) == set()
+    page = Shown(render_board_html(board))
+    assert page.language == "xx"
+    assert unmarked(page.text, own) == set()
+    events = Calendar.from_ical(render_board_calendar(board)).walk("VEVENT")
+    assert len(events) == 2
+    assert unmarked(" ".join(f"{e['summary']} {e['description']}" for e in events), own) == set()
 
 
 def test_the_style_sheet_writes_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -18,6 +18,9 @@ from wallwalk.yamlio import Document
 SUFFIXES = (".yaml", ".yml", ".json")
 """How the name of a survey ends."""
 
+NO_SURVEYS = "is a folder without surveys"
+"""What is said of a folder with nothing in it that may be a survey."""
+
 FILED = "is a filed record"
 """Why a filed record is passed over; where records count too, it is one of them."""
 
@@ -54,7 +57,7 @@ def survey_files(paths: Iterable[Path], suffixes: tuple[str, ...] = SUFFIXES) ->
                 yield one
             if not some:
                 advice = f"give a folder with files that end in {', '.join(suffixes)}"
-                yield FoundFile(path, True, fault=Fault(str(path), 0, "", "is a folder without surveys", advice))
+                yield FoundFile(path, True, fault=Fault(str(path), 0, "", NO_SURVEYS, advice))
         else:
             yield FoundFile(path, in_folder=False)
 

@@ -14,7 +14,6 @@ from wallwalk.checking import load_rule_set
 from wallwalk.cli.compared import read_as_filed
 from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, quote
-from wallwalk.filed_pdf import ENCRYPTED, NO_RECORD
 from wallwalk.filed_reader import read_filed
 from wallwalk.inputs import LoadRuleSet, parse_start, rule_set_of
 from wallwalk.judging import judge
@@ -22,7 +21,7 @@ from wallwalk.moments import find_zone, iso_moment, parse_moment
 from wallwalk.named_place import place_named
 from wallwalk.quantities import UnitError
 from wallwalk.spaces_reader import Place
-from wallwalk.survey_files import FILED, SUFFIXES, FoundFile, survey_files, why_no_survey
+from wallwalk.survey_files import FILED, NO_SURVEYS, SUFFIXES, FoundFile, survey_files, why_no_survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.timing import earliest_start
 from wallwalk.values import Bound
@@ -78,7 +77,9 @@ def read_folder(folder: Path, given: Given, *, expected: bool) -> Found:
     found = Found()
     for one in survey_files([folder], BOARD_SUFFIXES):
         if one.fault is not None and one.path == folder:
-            if expected:
+            if one.fault.found == NO_SURVEYS and (
+                expected or found.read
+            ):  # filed records are no surveys, and count here
                 continue
             raise InputError([one.fault])
         name = shown_path(one.path, folder)
@@ -147,6 +148,8 @@ def _read_survey(path: Path, name: str, given: Given, load: LoadRuleSet, found: 
 
 
 def _read_pdf(path: Path, name: str, given: Given, found: Found) -> None:
+    from wallwalk.filed_pdf import ENCRYPTED, NO_RECORD
+
     try:
         _read_filing(path, name, given, found)
     except InputError as error:

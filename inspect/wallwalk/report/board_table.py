@@ -34,8 +34,10 @@ COLUMNS = (
     "file",
 )
 
-_FORMULA = re.compile(r"(^[\s'\"]*|[;\t\r\n]\s*\"?)(?=[=+\-@\uff0b\uff0d\uff1d\uff20])|^(?=[\t\r])")
+_FORMULA = re.compile(r"(^[\s'\"]*|[;\t\r\n]\s*\"?)(?=[=+\-@\uff0b\uff0d\uff1d\uff20])")
 """Where a spreadsheet would begin a formula: at the start of a cell, or behind what it may part cells by."""
+_NOT_FIRST = ("\t", "\r", "\n")
+"""What spreadsheets pass over before they look for a formula."""
 
 
 def render_board_table(board: Part) -> bytes:
@@ -49,7 +51,8 @@ def render_board_table(board: Part) -> bytes:
 
 def harmless(cell: str) -> str:
     """`cell` so that no spreadsheet takes it for a formula: an apostrophe stands before what it would begin with."""
-    return _FORMULA.sub(lambda found: f"{found[1] or ''}'", cell)
+    told = _FORMULA.sub(lambda found: f"{found[1]}'", cell)
+    return f"'{told}" if told[:1] in _NOT_FIRST else told
 
 
 def _rows(board: Part) -> Iterator[list[str]]:

@@ -104,7 +104,7 @@ def _job(number: int, job: Job, words: Words) -> Iterator[str]:
 
 
 def _level(level: Level, words: Words) -> Iterator[str]:
-    yield from heading(f"{level.title.upper()} - {level.ready}")
+    yield from heading(f"{level.title} - {level.ready}")
     for row in level.rows:
         yield from _row(row, words)
 

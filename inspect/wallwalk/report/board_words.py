@@ -34,7 +34,7 @@ TALLY = {
 """How spaces of each state are counted."""
 
 _RELEASED = fixed("released over hold by {name} ({role}), {when}")
-_PASSED = {
+PASSED = {
     "is an overlay": fixed("is an overlay"),
     "is a list of spaces": fixed("is a list of spaces"),
     "is part of a rule set": fixed("is part of a rule set"),
@@ -45,6 +45,7 @@ _PASSED = {
     "is a PDF that holds no record": fixed("is a PDF that holds no record"),
     "is encrypted, which no filed record is": fixed("is encrypted, which no filed record is"),
 }
+"""Why a file is passed over, as it is told."""
 _TOLD_APART = (("name",), ("name", "level"), ("name", "level", "area"), ("name", "level", "area", "project"))
 """What a space is called by: the first of these that no other space shares."""
 
@@ -57,7 +58,7 @@ def release_says(released: Part, words: Words) -> str:
 
 def passed_says(what: str, words: Words) -> str:
     """Why a file was passed over."""
-    return words.tell(_PASSED[what]) if what in _PASSED else what
+    return words.tell(PASSED[what]) if what in PASSED else what
 
 
 def labels_of(board: Part) -> dict[int, str]:
