@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from board_rooms import DUSTY, room, write_project
 from pages import offline
@@ -49,7 +49,10 @@ def page(browser: Browser, written: Path) -> Iterator[Page]:
 
 def names(page: Page) -> list[str]:
     """The spaces that are shown, in their order."""
-    return page.locator(".space[data-level]:visible").evaluate_all("all => all.map(one => one.dataset.name)")
+    found: list[str] = page.locator(".space[data-level]:visible").evaluate_all(
+        "all => all.map(one => one.dataset.name)"
+    )
+    return found
 
 
 def jobs(page: Page) -> list[str]:
@@ -98,7 +101,7 @@ def test_each_filter_shows_what_fits_and_no_more(page: Page) -> None:
     page.select_option("[name=state]", label="RELEASED OVER")
     assert names(page) == ["205 Ward"]
     page.click("text=Show all")
-    page.wait_for_function("document.getElementById('shown').textContent === '14 / 14'")
+    expect(page.locator("#shown")).to_have_text("14 / 14")
     page.fill("[name=text]", "plANT")
     assert names(page) == ["301 Plant", "302 Plant"]
     page.fill("[name=text]", "no such room")
@@ -157,7 +160,7 @@ def test_hostile_names_stay_text(browser: Browser, tmp_path: Path) -> None:
     with offline(browser) as context:
         shown = context.new_page()
         told: list[str] = []
-        shown.on("dialog", lambda dialog: (told.append(dialog.message), dialog.dismiss()))
+        shown.on("dialog", lambda dialog: told.append(dialog.message))
         shown.goto(write_page(folder, tmp_path / "board.html").as_uri())
         assert shown.inner_text("tr.space bdi") == evil
         assert names(shown) == [evil]
