@@ -86,6 +86,7 @@ ORDER = [
     "filed_reader",
     "limit_changes",
     "comparing",
+    "asking",
     "planning",
     "checking",
     "editor_facts",
