@@ -21,7 +21,7 @@ from playwright.sync_api import Browser, Page
 
 from pages import page_of
 from survey_strategies import random_survey
-from surveys import EXAMPLES, ROOT, example_document, rule_set_called
+from surveys import EXAMPLES, ROOT, example_document, rigid_sheet, rule_set_called
 from wallwalk.answers import NOT_ANSWERED, Missing
 from wallwalk.checking import load_rule_set
 from wallwalk.facts import Fact
@@ -29,7 +29,7 @@ from wallwalk.form_questions import form_questions
 from wallwalk.form_rules import form_rules
 from wallwalk.judging import Finding, judge, verdict_of
 from wallwalk.limits import AnyLimit, Limit
-from wallwalk.rules import RuleSet
+from wallwalk.rules import AS_READ, GUARDED, SIMPLE, UNKNOWN, RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.timing import clears_at, earliest_start
@@ -280,6 +280,14 @@ def test_the_examples_are_judged_alike(browser: Browser, name: str) -> None:
     documents = [example_document(path.stem).data for path in EXAMPLES]
     assert len(documents) >= 5
     assert compared(browser, rule_set_called(name), documents).different == []
+
+
+@pytest.mark.parametrize("decision", [GUARDED, SIMPLE])
+@pytest.mark.parametrize("uncalibrated", [UNKNOWN, AS_READ])
+def test_readings_are_decided_alike(browser: Browser, decision: str, uncalibrated: str) -> None:
+    """With and without the uncertainty and the calibration of instruments."""
+    rule_set = replace(rigid_sheet(), decision=decision, uncalibrated=uncalibrated)
+    assert_one_engine(compared(browser, rule_set, [survey_data(9000 + n) for n in range(10)]))
 
 
 def test_in_spanish_they_are_judged_alike(browser: Browser) -> None:
