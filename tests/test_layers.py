@@ -85,6 +85,7 @@ ORDER = [
     "filed_reader",
     "limit_changes",
     "comparing",
+    "asking",
     "planning",
     "checking",
     "editor_facts",
