@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import copy
 import json
 import random
+import re
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -21,8 +24,6 @@ from wallwalk.errors import InputError
 from wallwalk.form_questions import form_questions
 from wallwalk.moments import find_zone, iso_moment, parse_last_day, parse_moment, show_moment
 from wallwalk.quantities import UnitError, parse_quantity, widened
-from wallwalk.questions import survey_questions
-from wallwalk.shape import read_schema
 from wallwalk.survey import Subject, Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.units import KINDS, MOISTURE
@@ -35,20 +36,26 @@ BAD = sorted((ROOT / "tests" / "bad" / "surveys").glob("*.yaml"))
 EXAMPLES = sorted((ROOT / "examples").glob("*.yaml"))
 ZONES = (
     "America/Chicago", "America/New_York", "America/St_Johns", "America/Phoenix", "America/Santiago", "Europe/Berlin",
-    "Europe/London", "Europe/Dublin", "Africa/Casablanca", "Africa/Cairo", "Asia/Kolkata", "Asia/Kathmandu",
-    "Asia/Beirut", "Australia/Lord_Howe", "Australia/Adelaide", "Pacific/Auckland", "Pacific/Chatham", "Pacific/Apia",
+    "Europe/London", "Europe/Dublin", "America/Havana", "Asia/Jerusalem", "Asia/Kolkata", "Asia/Kathmandu",
+    "Asia/Tokyo", "Australia/Lord_Howe", "Australia/Adelaide", "Pacific/Auckland", "Pacific/Chatham", "Pacific/Apia",
     "US/Central", "UTC", "Etc/GMT+6",
 )  # fmt: skip
+"""Where clocks change at midnight, by half an hour, backwards in winter, and never; a zone whose rules changed lately
+would compare the age of two zone tables."""
 
 TOLD = """
 const told = (f) => (typeof f === "number" ? String(f) : `${f.n}/${f.d}`);
-const tellValue = (v) => ("low" in v ? [v.kind, told(v.low), told(v.high), v.unit, v.written] : [[...v.words], v.written]);
+const tellValue = (v) => "low" in v
+  ? [v.kind, told(v.low), told(v.high), v.unit, v.written] : [[...v.words], v.written];
 const tellAnswers = (all) => Object.fromEntries([...all].map(([path, a]) => [path, [a.place, tellValue(a.value)]]));
 const tellRoll = (r) => ({ ...r, entries: r.entries.map(tellAnswers) });
 const tellSubject = (s) => ({
-  ...s, answers: tellAnswers(s.answers), rolls: Object.fromEntries([...s.rolls].map(([path, r]) => [path, tellRoll(r)])),
+  ...s, answers: tellAnswers(s.answers),
+  rolls: Object.fromEntries([...s.rolls].map(([path, r]) => [path, tellRoll(r)])),
 });
-const tellSurvey = (s) => s && ({ zone: s.zone && s.zone.key, space: tellSubject(s.space), others: s.others.map(tellSubject) });
+const tellSurvey = (s) => s && ({
+  zone: s.zone && s.zone.key, space: tellSubject(s.space), others: s.others.map(tellSubject),
+});
 const attempt = (read) => {
   try { return tellValue(read()); } catch (error) {
     if (!("instead" in error)) throw error;
@@ -138,7 +145,8 @@ def forms(drawn: random.Random, unit: str, units: list[str]) -> list[str]:
         f"{a}{gap}{unit}", f"-{a}{gap}{unit}", f"\u2212{a} {unit}", f"+ {a} {unit}", f" {a} {unit} ", a,
         f"{a} to {b} {unit}", f"{a}{gap}{unit} to {b}{gap}{other}", f"{a} {unit} to {b} {unit}", f"-{a} to {b} {unit}",
         f"{a} ± {b} {unit}", f"{a}{gap}{unit} ± {b}{gap}{other}", f"{a}+/-{b}{unit}", f"{a} {unit} ± -{b} {unit}",
-        f"{a} {unit} {b} {other}", f"{a}{other}{b}{unit}", f"{a} {unit}-{b} {other}", f"{a} {unit} {b} {other} {c} {unit}",
+        f"{a} {unit} {b} {other}", f"{a}{other}{b}{unit}", f"{a} {unit}-{b} {other}",
+        f"{a} {unit} {b} {other} {c} {unit}",
         f"{a} {unit} - {b} {other}", f"{a}\u2013{b} {unit}", f"{a} {unit} {b}",
     ]  # fmt: skip
 
@@ -146,9 +154,10 @@ def forms(drawn: random.Random, unit: str, units: list[str]) -> list[str]:
 def numeral(drawn: random.Random) -> str:
     """A decimal, a fraction or a mixed number; now and then one too long, or over nothing."""
     whole, part = drawn.choice((0, 1, 2, 4, 5, 14, 20, 100, drawn.randint(0, 10**4))), drawn.randint(0, 999)
-    fraction = f"{drawn.randint(0, 40)}/{drawn.choice((2, 3, 8, 16, 64, 1, 0))}"
+    fraction = f"{drawn.randint(0, 40)}/{drawn.choice((2, 3, 4, 8, 16, 32, 64, 1, 12, 0))}"
     long = str(drawn.randint(10**13, 10**18))
-    return drawn.choice((str(whole), f"{whole}.{part}", f"{whole:03d}.0", fraction, f"{whole} {fraction}", f"0.{long}", long))
+    usual = (str(whole), f"{whole}.{part}", f"{whole:03d}.0", fraction, f"{whole} {fraction}")
+    return drawn.choice((*usual, *usual, f"0.{long}", long))
 
 
 def broken(drawn: random.Random, text: str) -> str:
@@ -167,7 +176,7 @@ def test_quantities_are_read_as_python_reads_them(page: Page) -> None:
            return texts.map(([kind, text]) => attempt(() => parseQuantity(kinds, text, kind))); }""",
         texts,
     )
-    expected = [attempt(lambda t=text, k=kind: parse_quantity(t, k)) for kind, text in texts]
+    expected = [attempt(partial(parse_quantity, text, kind)) for kind, text in texts]
     assert [row for row in zip(texts, found, expected, strict=True) if row[1] != row[2]] == []
     assert len(texts) > 10_000
     assert min(sum(isinstance(e, kind) for e in expected) for kind in (list, str)) > 2_000
@@ -215,7 +224,7 @@ def local_times(zone: ZoneInfo, drawn: random.Random) -> Iterator[str]:
                 yield f"{clock.replace(tzinfo=None) + timedelta(minutes=step):%Y-%m-%d %H:%M}"
             yield from (f"{clock + timedelta(days=step):%Y-%m-%d}" for step in (-1, 0, 1))
     for _ in range(60):
-        at = datetime(1971, 1, 1) + timedelta(minutes=drawn.randrange(60 * 365 * 1440))  # noqa: DTZ001 - local on purpose
+        at = datetime(1971, 1, 1) + timedelta(minutes=drawn.randrange(60 * 365 * 1440))
         yield from (f"{at:%Y-%m-%d %H:%M}", f"{at:%Y-%m-%dT%H:%M:%S}.25", f"{at:%Y-%m-%d}")
 
 
@@ -244,7 +253,7 @@ def test_moments_are_read_as_python_reads_them(page: Page) -> None:
         asked,
     )
     expected = [
-        attempt(lambda t=text, z=name, p=parse_last_day if last else parse_moment: p(t, z and find_zone(z)))
+        attempt(partial(parse_last_day if last else parse_moment, text, find_zone(name) if name else None))
         for text, name, last in asked
     ]
     assert [row for row in zip(asked, found, expected, strict=True) if row[1] != row[2]] == []
@@ -265,7 +274,7 @@ def test_moments_are_shown_as_python_shows_them(page: Page) -> None:
            return [isoMoment(at, zones.get(name)), showMoment(at, zones.get(name))]; }); }""",
         asked,
     )
-    moments = [(Fraction(halves, 2), name and find_zone(name)) for halves, name in asked]
+    moments = [(Fraction(halves, 2), find_zone(name) if name else None) for halves, name in asked]
     assert found == [[iso_moment(at, zone), show_moment(at, zone)] for at, zone in moments]
 
 
@@ -281,7 +290,7 @@ def test_one_tap_writes_the_minute_with_the_offset_of_the_site(page: Page) -> No
 NO_ZONES = (
     "localtime", "Factory", "posixrules", "America/Chigaco", "america/chicago", "AMERICA/CHICAGO", "us/central",
     "US/CENTRAL", "America/chicago", "utc", "Utc", "", " ", "+05:00", "-06", "America/", "/Chicago", "../UTC", "CDT",
-    "Central Time", "America/New York", "right/UTC", "asia/calcutta",
+    "Central Time", "America/New York", "asia/calcutta",
 )  # fmt: skip
 SOME_ZONES = (
     *ZONES, "EST", "EST5EDT", "GMT", "GMT0", "Etc/UTC", "Zulu", "PRC", "NZ-CHAT", "W-SU", "America/Port-au-Prince",
@@ -302,24 +311,37 @@ def test_a_zone_is_one_only_where_python_has_it(page: Page) -> None:
 
 READ = """texts => texts.map((text) => {
   const { doc, faults } = readDocument(new TextEncoder().encode(text));
-  return faults.length ? { faults, survey: null } : (({ survey, faults }) => ({ survey: tellSurvey(survey), faults }))(readSurvey(DATA, doc));
+  if (faults.length) return { faults, survey: null };
+  const read = readSurvey(DATA, doc);
+  return { faults: read.faults, survey: tellSurvey(read.survey) };
 })"""
 
 
-def read_by_python(text: str) -> tuple[dict[str, Any] | None, list[tuple[str, str]]]:
-    """The survey in a JSON text, or each place refused and what was found there."""
+BESIDE = re.compile(r" \((?:and|first) .*\)$")
+"""What is told of the other places that a fault is about: the desk has lines for them, the form has none."""
+
+
+def plainly(instead: str) -> str:
+    """Advice without the one name or choice most like what was written, which the form does not look for."""
+    if re.fullmatch(r"write \w+, or take it out|write one of: .*|take it out, or look .*", instead):
+        return "one of the names or choices"
+    return re.sub(r"^write [^,:]+, or one of: .*", "one of the names or choices", instead)
+
+
+def read_by_python(text: str) -> tuple[dict[str, Any] | None, list[tuple[str, str, str]]]:
+    """The survey in a JSON text, or each place refused, what was found there and what to write instead."""
     try:
         return tell_survey(parse_survey(parse_yaml(text.encode(), "survey.json"))), []
     except InputError as error:
-        return None, sorted({(fault.path, fault.found.split(" (and line")[0]) for fault in error.faults})
+        return None, sorted({(f.path, BESIDE.sub("", f.found), plainly(f.instead)) for f in error.faults})
 
 
 def compare(page: Page, texts: list[str]) -> int:
     """How many of the texts are refused; the form and Python agree on each, whole."""
     expected = [read_by_python(text) for text in texts]
-    for text, found, (survey, places) in zip(texts, page.evaluate(READ, texts), expected, strict=True):
-        refused = sorted({(fault["place"], fault["found"].split(" (and so")[0]) for fault in found["faults"]})
-        assert refused == places, text
+    for text, found, (survey, faults) in zip(texts, page.evaluate(READ, texts), expected, strict=True):
+        said = {(f["place"], BESIDE.sub("", f["found"]), plainly(f["instead"])) for f in found["faults"]}
+        assert sorted(said) == faults, text
         assert found["survey"] == survey, text
     return sum(survey is None for survey, _ in expected)
 
@@ -342,35 +364,46 @@ def test_every_example_and_every_bad_survey_is_read_as_python_reads_it(page: Pag
 
 
 def test_random_surveys_are_read_as_python_reads_them(page: Page) -> None:
-    """Hundreds of seeded surveys, half answered to nearly full: every value at every place."""
-    shares = (0.3, 0.6, 0.85, 0.97)
-    assert compare(page, [as_json(random_survey(seed, 3, shares[seed % 4])) for seed in range(240)]) < 60
+    """Seeded surveys, half answered to nearly full: every value at every place."""
+    assert compare(page, [as_json(random_survey(seed, 3, SHARES[seed % 4])) for seed in range(80)]) == 0
+
+
+@pytest.mark.slow
+def test_many_more_random_surveys_are_read_as_python_reads_them(page: Page) -> None:
+    """The same of five hundred more."""
+    assert compare(page, [as_json(random_survey(seed, 3, SHARES[seed % 4])) for seed in range(80, 580)]) == 0
+
+
+SHARES = (0.3, 0.6, 0.85, 0.97)
+"""How many of the questions of a random survey are answered."""
 
 
 def spoiled(data: Any, drawn: random.Random) -> Any:  # noqa: ANN401 - a document's data
     """The survey with a few of its places filled with something else."""
-    for _ in range(drawn.randint(1, 4)):
+    for _ in range(drawn.choice((1, 1, 2, 4))):
         groups = list(containers(data))
         at = drawn.choice(groups)
         keys = list(at) if isinstance(at, dict) else list(range(len(at)))
         odd = drawn.choice(ODD)
         if isinstance(at, dict) and (not keys or drawn.random() < 0.15):
-            at[drawn.choice(("colour", "a b", "", "constructor", "__proto__", "name", "photos", "overlays", "file"))] = odd
+            at[
+                drawn.choice(("colour", "a b", "", "constructor", "__proto__", "name", "photos", "overlays", "file"))
+            ] = odd
         elif keys:
-            at[drawn.choice(keys)] = drawn.choice((odd, drawn.choice(groups), drawn.choice(TEXTS)))
-            data = json.loads(json.dumps(data)) if not is_round(data) else spoiled({}, drawn)
+            at[drawn.choice(keys)] = copy.deepcopy(drawn.choice((odd, drawn.choice(groups), drawn.choice(TEXTS))))
     return data
 
 
 ODD: tuple[Any, ...] = (
-    None, True, False, "", " ", "unknown", " Unknown\u00a0", "null", "yes", "no", "none", 7, 2.5, -1, "?", [], {}, [None],
-    [{}], ["unknown"], {"name": "A"}, [{"file": "a.jpg"}, {}], [{"name": "space"}, {"name": "A"}, {"name": "A"}], "\ufeffx",
-    "tab\there", "line\nbreak", "x" * 90, 'quo"te', "\u200b", "²", "\U0001f9f1", "\u0007",
+    None, True, False, "", " ", "unknown", " Unknown\u00a0", "null", "yes", "no", "none", 7, 2.5, -1, "?", [], {},
+    [None], [{}], ["unknown"], {"name": "A"}, [{"file": "a.jpg"}, {}], [{"name": "space"}, {"name": "A"}] * 2,
+    "\ufeffx", "tab\there", "line\nbreak", "x" * 90, 'quo"te', "\u200b", "²", "\U0001f9f1", "\u0007",
 )  # fmt: skip
 TEXTS = (
     "America/Chicago", "Mars/Olympus", "site", "-06:00", "72 °F", "70 ± 0.1 °F", "45 ± 0.5 %RH", "99 ± 3 %RH", "0 ft",
     "-1 ft", "12.5", "12 %MC", "9 ± 0.1 %MC", "2026-03-08 02:30", "2026-03-29 02:30", "2026-11-01 01:30", "2026-03-09",
-    "2026-03-09T08:00Z", "0", "1", "2", "3", "99", "meter 1", "meter 2", "gypsum board", "Gypsum board", "A", "4B", "0.1 °C",
+    "2026-03-09T08:00Z", "0", "1", "2", "3", "99", "meter 1", "meter 2", "gypsum board", "Gypsum board", "A", "4B",
+    "0.1 °C",
 )  # fmt: skip
 
 
@@ -380,14 +413,6 @@ def containers(node: object) -> Iterator[Any]:
         yield node
         for part in node.values() if isinstance(node, dict) else node:
             yield from containers(part)
-
-
-def is_round(data: object, above: tuple[int, ...] = ()) -> bool:
-    """Whether a group or list stands somewhere inside itself."""
-    if not isinstance(data, (dict, list)):
-        return False
-    parts = data.values() if isinstance(data, dict) else data
-    return id(data) in above or any(is_round(part, (*above, id(data))) for part in parts)
 
 
 def test_spoiled_surveys_are_refused_where_python_refuses_them(page: Page) -> None:
