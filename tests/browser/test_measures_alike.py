@@ -1,8 +1,8 @@
-"""Each measure of the form gives what the desk's gives, for amounts that no survey of the other tests may hold."""
+"""Each measure and comparison of the form gives what the desk's gives, for amounts that no survey may ever hold."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from random import Random
 from typing import Any
@@ -11,13 +11,14 @@ import pytest
 from playwright.sync_api import Browser
 
 from pages import page_of
-from test_one_engine import ENGINE, told_value
+from test_one_engine import ENGINE, TOLD, told_bound, told_value
+from wallwalk.comparisons import COMPARISONS
 from wallwalk.evidence import no_evidence
 from wallwalk.log_measures import LOG_MEASURES
 from wallwalk.measure import DIFFERENCE
 from wallwalk.measures import MEASURES, product_kind, ratio_kind
 from wallwalk.units import BASE
-from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, Series
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series
 
 Operands = tuple[Any, ...]
 Case = tuple[str, Operands]
@@ -26,16 +27,21 @@ Case = tuple[str, Operands]
 INCH = Fraction("0.0254")
 EACH = 400
 
-CALLED = """([word, cases]) => cases.map(([made, picked, operands]) => {
-  const bound = (text) => (text.endsWith("Infinity") ? Number(text) : fractionOf(text));
-  const value = (v) => typeof v[1] === "string"
-    ? { kind: v[0], low: bound(v[1]), high: bound(v[2]), unit: v[3], written: v[4] }
-    : { kind: v[0], items: v[1].map(value), complete: v[2], most: v[3] };
-  const told = (b) => (isEnd(b) ? String(b) : `${b.n}/${b.d}`);
-  const toldValue = (v) => isSeries(v)
-    ? [v.kind, v.items.map(toldValue), v.complete, v.most] : [v.kind, told(v.low), told(v.high), v.unit, v.written];
-  return toldValue(MEASURES[word]({ ...made, picked }, operands.map(value)));
-})"""
+READ = """
+const boundTold = (text) => (text.endsWith("Infinity") ? Number(text) : fractionOf(text));
+const valueTold = (v) => v.length === 2 ? { words: v[0] && new Set(v[0]), written: v[1] }
+  : typeof v[1] === "string" ? { kind: v[0], low: boundTold(v[1]), high: boundTold(v[2]), unit: v[3], written: v[4] }
+  : { kind: v[0], items: v[1].map(valueTold), complete: v[2], most: v[3] };
+"""
+"""Makes of what a test tells the values that the engine works on."""
+
+MEASURED = """([word, cases]) => cases.map(
+  ([made, operands]) => toldValue(MEASURES[word](made, operands.map(valueTold)))
+)"""
+
+COMPARED = """([word, cases]) => cases.map(
+  ([fact, limits, words]) => COMPARISONS[word].run(valueTold(fact), limits.map(boundTold), new Set(words))
+)"""
 
 
 def amount(chance: Random) -> Fraction:
@@ -215,6 +221,16 @@ def by_the_desk(word: str, operands: Operands) -> list[Any]:
     return told_value(MEASURES[word].run(operands, "%MC"))
 
 
+def asked(browser: Browser, called: str, word: str, cases: list[Any]) -> Any:  # noqa: ANN401 - JSON
+    """What the page answers for these cases of a word."""
+    page = browser.new_page()
+    page.goto(page_of(ENGINE).as_uri())
+    page.add_script_tag(content=TOLD + READ)
+    found = page.evaluate(called, [word, cases])
+    page.close()
+    return found
+
+
 @pytest.mark.parametrize("word", MEASURES)
 def test_a_measure_gives_what_the_desk_s_gives(browser: Browser, word: str) -> None:
     """Over 400 seeded cases of each."""
@@ -222,13 +238,41 @@ def test_a_measure_gives_what_the_desk_s_gives(browser: Browser, word: str) -> N
     cases = [CASES[word](chance) for _ in range(EACH)]
     skipped = 1 if word in LOG_MEASURES else 0
     told = [
-        [{"kind": gives, "base": BASE.get(gives, "")}, "%MC", [told_value(o) for o in operands[skipped:]]]
+        [{"kind": gives, "base": BASE.get(gives, "")}, [told_value(operand) for operand in operands[skipped:]]]
         for gives, operands in cases
     ]
-    page = browser.new_page()
-    page.goto(page_of(ENGINE).as_uri())
-    found = page.evaluate(CALLED, [word, told])
-    page.close()
+    found = asked(browser, MEASURED, word, told)
     expected = [by_the_desk(word, operands) for _, operands in cases]
-    assert [(c, f, e) for (_, c), f, e in zip(cases, found, expected, strict=True) if f != e] == []
+    assert [(c, f, e) for (_, c), f, e in zip(told, found, expected, strict=True) if f != e] == []
     assert len({str(one) for one in expected}) > (1 if word in LOG_MEASURES else 10)
+
+
+WORDS = ("yes", "no", "painted", "bare")
+
+
+def fact(chance: Random, compares: str) -> Measured:
+    """A fact that such a comparison may be made on."""
+    if compares == "words" or (compares == "anything" and chance.random() < 0.4):
+        return OneOf(None if chance.random() < 0.2 else frozenset(chance.sample(WORDS, chance.randint(0, 3))))
+    if compares == "anything" and chance.random() < 0.6:
+        return series(chance, "length", chance.randint(0, 3))
+    return interval(chance, "length")
+
+
+@pytest.mark.parametrize("word", COMPARISONS)
+def test_a_comparison_says_what_the_desk_s_says(browser: Browser, word: str) -> None:
+    """Over 400 seeded cases of each, with facts at their limits among them."""
+    chance, comparison = Random(word), COMPARISONS[word]  # noqa: S311 - test data, not a secret
+    limits = [sorted(amount(chance) for _ in comparison.sides) for _ in range(EACH)]
+    words = [frozenset(chance.sample(WORDS, chance.randint(1, 3))) for _ in range(EACH)]
+    cases = list(zip((fact(chance, comparison.compares) for _ in range(EACH)), limits, words, strict=True))
+    told = [[told_value(of), [told_bound(limit) for limit in ends], sorted(listed)] for of, ends, listed in cases]
+    expected = [comparison.run(of, tuple(ends), listed).value for of, ends, listed in cases]
+    assert asked(browser, COMPARED, word, told) == expected
+    assert set(expected) == {"pass", "not verified", *(["hold"] if comparison.can_hold else [])}
+
+
+@pytest.mark.parametrize(("table", "words"), [("MEASURES", MEASURES), ("COMPARISONS", COMPARISONS)])
+def test_the_tables_have_the_same_words(browser: Browser, table: str, words: Mapping[str, Any]) -> None:
+    """No word more and none less."""
+    assert sorted(asked(browser, f"() => Object.keys({table})", "", [])) == sorted(words)

@@ -304,11 +304,11 @@ def test_an_overlay_is_judged_alike(browser: Browser) -> None:
     assert_one_engine(compared(browser, rule_set, [survey_data(7000 + n) for n in range(20)]))
 
 
-def test_no_name_of_the_engine_stands_for_two_things() -> None:
+def test_no_name_stands_for_two_things() -> None:
     """The files share one scope, where a second function of a name would silently take the place of the first."""
     names = Counter(
         name
-        for path in ENGINE
+        for path in FORM.glob("*.js")
         for line in path.read_text().splitlines()
         for names in re.findall(r"^(?:async )?(?:function|const) (\w+|\[[^\]]*\])", line)
         for name in re.findall(r"\w+", names)
