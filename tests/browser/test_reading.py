@@ -450,6 +450,7 @@ def test_no_reading_is_better_than_its_instrument(page: Page) -> None:
     "text",
     [
         '{"walls_in_scope": 2, "walls": [{"name": 4.50, "height": "8 ft"}, {"name": 1e3}]}',
+        '{"instruments": [{"name": "a"}, {"name": "a"}, {"name": "a"}], "walls": [{"name": "space"}]}',
         '{"space": {"name": "a"}, "space": {"name": "b"}}',
         '{"space": {"name": "a", "name": "a"}, "colour": 1}',
         '{"space": {"name": "\\u0007"}}',
