@@ -396,7 +396,7 @@ def spoiled(data: Any, drawn: random.Random) -> Any:  # noqa: ANN401 - a documen
 
 ODD: tuple[Any, ...] = (
     None, True, False, "", " ", "unknown", " Unknown\u00a0", "null", "yes", "no", "none", 7, 2.5, -1, "?", [], {},
-    [None], [{}], ["unknown"], {"name": "A"}, [{"file": "a.jpg"}, {}], [{"name": "space"}, {"name": "A"}] * 2,
+    [None], [{}], ["unknown"], {"name": "A"}, [{"file": "a.jpg"}, {}], [{"name": "space"}, {"name": "A"}] * 3,
     "\ufeffx", "tab\there", "line\nbreak", "x" * 90, 'quo"te', "\u200b", "²", "\U0001f9f1", "\u0007",
 )  # fmt: skip
 TEXTS = (
@@ -422,10 +422,35 @@ def test_spoiled_surveys_are_refused_where_python_refuses_them(page: Page) -> No
     assert 300 < compare(page, texts) < 580
 
 
+def with_instrument(stated: str, temperature: str, humidity: str, moisture: str) -> Any:  # noqa: ANN401 - a document's data
+    """A survey of three readings, with what their instrument's paper says."""
+    paper = {"temperature": f"{stated} °C", "humidity": f"{stated} %RH", "moisture_mc": f"{stated} %MC"}
+    return {
+        "time_zone": "America/Chicago",
+        "instruments": [{"name": "meter", "uncertainty": paper if stated else {}}],
+        "air": [{"instrument": "meter", "temperature": temperature, "humidity": humidity}],
+        "walls": [{"name": "N", "moisture": [{"instrument": "meter", "value": moisture}]}],
+    }
+
+
+def test_no_reading_is_better_than_its_instrument(page: Page) -> None:
+    """At, just under and just over what the instrument's paper says; cut by an end of its kind or not."""
+    around = ("± 0 {}", "± 0.49 {}", "± 1/2 {}", "± 0.9 {}", "± 1 {}", "± 1.01 {}", "± 2 {}", "{}", "to 21 {}")
+    texts = [
+        as_json(with_instrument(stated, f"{t} {a.format('°C')}", f"{h} {a.format('%RH')}", f"{m} {a.format('%MC')}"))
+        for stated in ("", "0.5", "1", "1.1")
+        for t, h, m in (("20", "45", "9"), ("-273", "99.5", "0.5"), ("-273.15", "100", "0"))
+        for a in around
+    ]
+    assert len(texts) == 108
+    assert 40 < compare(page, texts) < 90
+
+
 @pytest.mark.parametrize(
     "text",
     [
         '{"walls_in_scope": 2, "walls": [{"name": 4.50, "height": "8 ft"}, {"name": 1e3}]}',
+        '{"instruments": [{"name": "a"}, {"name": "a"}, {"name": "a"}], "walls": [{"name": "space"}]}',
         '{"space": {"name": "a"}, "space": {"name": "b"}}',
         '{"space": {"name": "a", "name": "a"}, "colour": 1}',
         '{"space": {"name": "\\u0007"}}',
