@@ -135,19 +135,23 @@ def air(chance: Random) -> Case:
 def inches(chance: Random, least: int, most: int) -> Interval:
     """A length in whole inches, mostly exact."""
     low = chance.randint(least, most)
-    high = low if chance.random() < 0.95 else low + chance.randint(1, 9)
+    high = low if chance.random() < 0.98 else low + chance.randint(1, 9)
     return Interval("length", low * INCH, high * INCH, "in")
 
 
 def room(chance: Random) -> Case:
-    """Walls and a sheet; now and then a wall without end, one higher than the sheet, or a hall of 3000 feet."""
-    count, few = chance.randint(0, 7), chance.choice((60, 150, 700))
-    heights = [inches(chance, 0, 100) if chance.random() < 0.8 else inches(chance, 40, 40) for _ in range(count)]
-    lengths = [inches(chance, 0, 36000 if chance.random() < 0.02 else few) for _ in range(count)]
+    """Walls and a sheet: a wall without end now and then, one higher than the sheet, a hall, or many short walls."""
+    many = chance.random() < 0.2
+    count = chance.randint(11, 30) if many else chance.randint(0, 7)
+    least, most = (13, 26) if many else (0, chance.choice((60, 150, 700)))
+    heights = [
+        inches(chance, 40, 40) if many or chance.random() < 0.2 else inches(chance, 0, 100) for _ in range(count)
+    ]
+    lengths = [inches(chance, least, 36000 if chance.random() < 0.01 else most) for _ in range(count)]
     if count and chance.random() < 0.1:
         lengths[0] = interval(chance, "length")
-    complete, most = chance.random() < 0.9, chance.choice((None, count))
-    walls = (Series("length", tuple(items), complete, most) for items in (lengths, heights))
+    complete, listed = chance.random() < 0.9, chance.choice((None, count))
+    walls = (Series("length", tuple(items), complete, listed) for items in (lengths, heights))
     sheet = (inches(chance, 30, 60), inches(chance, 60, 100), inches(chance, 0, 26))
     return "number", (*walls, *(interval(chance, "length") if chance.random() < 0.03 else part for part in sheet))
 

@@ -29,7 +29,7 @@ from wallwalk.form_questions import form_questions
 from wallwalk.form_rules import form_rules
 from wallwalk.judging import Finding, judge, verdict_of
 from wallwalk.limits import AnyLimit, Limit
-from wallwalk.rules import AS_READ, GUARDED, SIMPLE, UNKNOWN, RuleSet
+from wallwalk.rules import AS_READ, GUARDED, SIMPLE, UNKNOWN, Condition, Group, RuleSet, checks
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.timing import clears_at, earliest_start
@@ -202,6 +202,21 @@ def with_limits_moved(rule_set: RuleSet, seed: int) -> RuleSet:
     return replace(rule_set, limits={name: moved(limit, chance) for name, limit in rule_set.limits.items()})
 
 
+def regrouped(rule_set: RuleSet, seed: int) -> RuleSet:
+    """A rule set in which every rule asks for what it asks, and for all or any of two things about time beside it."""
+    chance = Random(seed)  # noqa: S311 - test data, not a secret
+    timed: dict[str, list[Condition]] = {"space": [], "wall": []}
+    for rule in rule_set.rules.values():
+        about_time = (c for c in checks(rule.require) if rule_set.facts[c.fact].expression.word == "elapsed")
+        timed[rule.about] += about_time
+    rules = {
+        rule.name: replace(rule, require=Group(chance.choice(("all_of", "any_of")), (*two, rule.require)))
+        for rule in rule_set.rules.values()
+        for two in [chance.sample(timed[rule.about], 2)]
+    }
+    return replace(rule_set, rules=rules)
+
+
 # -- the two side by side -----------------------------------------------------------------------------------------
 
 
@@ -288,6 +303,13 @@ def test_readings_are_decided_alike(browser: Browser, decision: str, uncalibrate
     """With and without the uncertainty and the calibration of instruments."""
     rule_set = replace(rigid_sheet(), decision=decision, uncalibrated=uncalibrated)
     assert_one_engine(compared(browser, rule_set, [survey_data(9000 + n) for n in range(10)]))
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_groups_about_time_are_judged_alike(browser: Browser, name: str) -> None:
+    """Windows of which any or all count, more of them than any one rule asks for."""
+    rule_set = regrouped(rule_set_called(name), 1)
+    assert_one_engine(compared(browser, rule_set, [survey_data(6000 + n) for n in range(20)]))
 
 
 def test_in_spanish_they_are_judged_alike(browser: Browser) -> None:
