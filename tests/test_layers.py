@@ -84,6 +84,7 @@ ORDER = [
     "filed_reader",
     "limit_changes",
     "comparing",
+    "asking",
     "planning",
     "checking",
     "question_words",
