@@ -10,6 +10,7 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from wallwalk.asking import Key, sections
 from wallwalk.languages import in_language
 from wallwalk.question_words import show_follows, show_form
 from wallwalk.questions import SPACE, Questions
@@ -19,7 +20,7 @@ from wallwalk.survey_schema import SCHEMA_FILE
 from wallwalk.words import Words, words_in
 
 WIDTH = 110
-_UNSAID = "overlays"
+_OVERLAYS = "overlays"
 """The list that may not be left empty: another one gives another verdict, so its name is behind a # sign too."""
 
 Schema = Mapping[str, Any]
@@ -77,13 +78,17 @@ class _Blank:
         self.words = words
         named = rule_set.name != DEFAULT_RULE_SET and rule_set.name in rule_set_names()
         self.given = {"rules": rule_set.name} if named else {}
+        self.asked = frozenset((*_asked(rule_set), *((SPACE, path) for path in (*self.given, f"{_OVERLAYS}.file"))))
 
     def properties(self, properties: Schema, about: str, prefix: str, roll: str) -> Iterator[str]:
-        """The lines of a group, indented as if it stood alone; a blank line before each group of the whole survey."""
+        """The lines of a group, indented as if it stood alone; blank lines around the groups and lists in it."""
+        apart = True
         for name, part in properties.items():
             lines = list(self._part(name, part, about, f"{prefix}{name}", roll))
-            if lines and part["type"] in ("object", "array") and not roll:
+            group = part["type"] in ("object", "array") and not roll
+            if lines and (group or apart):
                 yield ""
+            apart = group if lines else apart
             yield from lines
 
     def _part(self, name: str, part: Schema, about: str, path: str, roll: str) -> Iterator[str]:
@@ -94,8 +99,8 @@ class _Blank:
             if inside:
                 yield from self._told(part, "")
                 yield f"{name}:"
-                yield from _indented(inside)
-        else:
+                yield from _indented(_tight(inside))
+        elif (about, path) in self.asked:
             yield from self._question(name, part, about, path)
 
     def _question(self, name: str, part: Schema, about: str, path: str) -> Iterator[str]:
@@ -112,13 +117,25 @@ class _Blank:
         if not inside:
             return
         yield from self._told(part, "")
-        yield f"{'# ' if path == _UNSAID else ''}{name}:"
-        yield from (f"# {line}".rstrip() for line in _indented(_as_entry(inside)))
+        yield f"{'# ' if path == _OVERLAYS else ''}{name}:"
+        yield from (f"# {line}".rstrip() for line in _indented(_as_entry(_tight(inside))))
 
     def _told(self, part: Schema, further: str) -> list[str]:
         told = in_language(part, self.language)
         title = told["title"] + ("" if told["title"].endswith("?") else ".")
         return _comment(" ".join(filter(None, (title, told.get("description", ""), further))))
+
+
+def _asked(rule_set: RuleSet) -> Iterator[Key]:
+    for section in sections(rule_set):
+        for asked in section.asked:
+            yield asked.about, asked.counted_by or asked.path
+            yield from ((asked.about, question.path) for question in asked.entry)
+
+
+def _tight(lines: list[str]) -> list[str]:
+    """`lines` without a blank one at the head."""
+    return lines[1:] if lines and not lines[0] else lines
 
 
 def _indented(lines: list[str]) -> list[str]:
