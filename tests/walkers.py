@@ -23,7 +23,9 @@ def walk_of(path: Path, language: str = "en", rules: str | None = None) -> Walke
 
 def said_by(node: Any) -> str:  # noqa: ANN401 - whatever a survey holds
     """An answer as it is typed."""
-    return {True: "y", False: "n", None: ""}.get(node, node) if node is None or isinstance(node, bool) else str(node)
+    if isinstance(node, bool):
+        return "y" if node else "n"
+    return "" if node is None else str(node)
 
 
 def typed_for(state: State, wanted: Any) -> str:  # noqa: ANN401 - a document's data

@@ -9,6 +9,7 @@ from wallwalk.asking import asks
 from wallwalk.errors import quote
 from wallwalk.interview.draft import Data, entries_at, value_at
 from wallwalk.interview.spots import Spot, is_known
+from wallwalk.languages import in_language
 from wallwalk.question_words import show_choice_to_write, show_form
 from wallwalk.questions import Question, Questions
 from wallwalk.rules import Rule, RuleSet, checks
@@ -34,9 +35,19 @@ def show_refusal(typed: str, advice: str, words: Words) -> tuple[str, ...]:
 def show_heading(spot: Spot, data: Data, words: Words) -> list[str]:
     """Whose theme begins."""
     name = value_at(dict(data), (*spot.base, "name")) if spot.base else None
-    whom = words.say("Wall {name}", name=name) if isinstance(name, str) else words.say("The space")
-    title = f"{whom}: {spot.section}"
-    return ["", title, "-" * min(len(title), WIDTH)]
+    whom = name if isinstance(name, str) else words.say("The space")
+    title = textwrap.shorten(f"{whom}: {spot.section}", WIDTH, placeholder=" ...")
+    return ["", title, "-" * len(title)]
+
+
+def show_group(spot: Spot | None, rule_set: RuleSet) -> str:
+    """What the survey calls the group that a question stands in; empty where it stands in none."""
+    if spot is None or spot.question is None or spot.entry is not None or "." not in spot.question.path:
+        return ""
+    part = rule_set.questions.schema["properties"]
+    part = part[str(spot.base[0])]["items"]["properties"] if spot.base else part
+    title: str = in_language(part[spot.question.path.partition(".")[0]], rule_set.language)["title"]
+    return f"[{title}]"
 
 
 def show_question(spot: Spot, offered: Sequence[str], rule_set: RuleSet, data: Data, words: Words) -> list[str]:
@@ -45,14 +56,14 @@ def show_question(spot: Spot, offered: Sequence[str], rule_set: RuleSet, data: D
     if question is None:
         raise TypeError("a list is shown by show_list")
     numbered = [show_choice_to_write(word, rule_set.questions) for word in question.choices] or list(offered)
-    lines = ["", *lines_of(question.title)]
-    lines += lines_of(question.help, 2) if question.help else []
+    asked = words.say("{question} (y/n)", question=question.title) if question.kind == "truth" else question.title
+    lines = ["", *lines_of(asked), *lines_of(question.help, 2)]
     if numbered:
         lines += _numbered(numbered)
-    elif question.kind == "moment":
-        lines += lines_of(words.say("2026-03-09 08:30, or: now, today 8:30, yesterday 14:10"), 2)
-    elif form := show_form(question, rule_set.questions, words):
-        lines += lines_of(form, 2)
+    elif question.kind != "truth":
+        lines += lines_of(show_form(question, rule_set.questions, words), 2)
+    if question.kind == "moment":
+        lines += lines_of(words.say("or: now, today 8:30, yesterday 14:10"), 2)
     stands = value_at(dict(data), spot.path)
     if is_known(stands):
         lines += lines_of(words.say("Now: {answer} (Enter keeps it)", answer=show_answer(stands, words)), 2)
@@ -107,7 +118,7 @@ def _how_to_go_on(spot: Spot, count: int, words: Words) -> list[str]:
     if not spot.asked.counted_by:
         return [*ways, words.say("n: no more")]
     ways.append(words.say("n: that is all of them") if count else words.say("n: there are none"))
-    return [*ways, words.say("n {count}: no more here, but {count} in all", count=count + 2)]
+    return [*ways, words.say("n {count}: no more here, but {count} in all", count=count + 1)]
 
 
 def show_reasons(spot: Spot, rule_set: RuleSet, words: Words) -> list[str]:
@@ -123,7 +134,7 @@ def show_reasons(spot: Spot, rule_set: RuleSet, words: Words) -> list[str]:
         more = len(rules) - _REASONS
         lines += lines_of(words.say_many("{count} more check needs it.", "{count} more checks need it.", more), 2)
     if not rules:
-        lines += lines_of(words.say("No check needs it; the report names it."), 2)
+        lines += lines_of(words.say("No check needs it; it is written down for the record."), 2)
     return lines
 
 
@@ -136,7 +147,7 @@ def _rules_asking(spot: Spot, rule_set: RuleSet) -> Iterator[Rule]:
 
 
 def offered_names(question: Question, data: Data, zone: str) -> tuple[str, ...]:
-    """What may be given by its number though it is no choice: the names of a list, the machine's time zone."""
+    """What may be given by its number though it is no choice: the names of a list, this machine's time zone."""
     if question.kind == "zone":
         return (zone,) if zone else ()
     names = (value_at(entry, ("name",)) for entry in entries_at(data, (question.refers_to,)))

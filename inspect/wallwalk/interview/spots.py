@@ -78,9 +78,8 @@ class Route:
 
     def of_subjects(self, roll: Roll) -> Spot:
         """The spot of a list of subjects, such as the walls."""
-        counted = next(s.section for s in self.space)
         name = self.questions.questions[roll.subject, "name"]
-        return Spot((), counted, Asked(SPACE, roll.path, roll.title, None, (name,), roll.counted_by), None)
+        return Spot((), roll.title, Asked(SPACE, roll.path, roll.title, None, (name,), roll.counted_by), None)
 
     def lists(self, data: Data) -> Iterator[Spot]:
         """Every list there is for a survey so far."""

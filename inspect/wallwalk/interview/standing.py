@@ -53,19 +53,29 @@ def stand(rule_set: RuleSet, survey: Survey) -> Standing:
     return Standing(survey, findings, earliest_start(rule_set, survey, findings), wanted(rule_set, survey, findings))
 
 
-def show_standing(standing: Standing, left: int, words: Words) -> str:
+def show_counts(standing: Standing, left: int, words: Words) -> str:
     """The verdict in one line; `left` is how many questions are still to be asked."""
     verdict = words.tell(_VERDICTS[verdict_of(standing.findings)]).upper()
-    parts = [
-        verdict,
+    parts = (
         words.say("put right {count}", count=len(standing.holds)),
         words.say("not verified {count}", count=len(standing.not_verified)),
         words.say("to ask {count}", count=left),
-    ]
-    if standing.earliest.at is not None:
-        when = show_moment(standing.earliest.at, standing.survey.zone, words)
-        parts.append(words.say("not before {when}", when=when))
-    return " | ".join(parts)
+    )
+    return " | ".join((verdict, *parts))
+
+
+def show_earliest(standing: Standing, words: Words) -> str:
+    """Before when no start can be, as far as is known; empty where no clock runs."""
+    if standing.earliest.at is None:
+        return ""
+    return words.say("Not before {when}.", when=show_moment(standing.earliest.at, standing.survey.zone, words))
+
+
+def show_new_holds(before: Standing, after: Standing, words: Words) -> Iterator[str]:
+    """What holds the work now and did not before: the check, and where it does not hold."""
+    new = [f for f in after.findings if _holds(f, Outcome.HOLD) and f.rule.name not in before.holds]
+    for rule in {f.rule.name: f.rule for f in new}.values():
+        yield _required(rule.title, [f for f in new if f.rule is rule], words)
 
 
 def show_holds(standing: Standing, rule_set: RuleSet, words: Words) -> Iterator[tuple[str, tuple[str, ...]]]:

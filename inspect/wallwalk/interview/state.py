@@ -9,7 +9,7 @@ from wallwalk.errors import Fault, InputError
 from wallwalk.interview.draft import Data
 from wallwalk.interview.prompts import lines_of
 from wallwalk.interview.spots import Route, Spot, is_answered, is_wanted
-from wallwalk.interview.standing import Standing, show_standing
+from wallwalk.interview.standing import Standing, show_counts, show_earliest, show_new_holds
 from wallwalk.rules import RuleSet
 from wallwalk.words import Words
 from wallwalk.yamlio import Path_
@@ -77,6 +77,13 @@ def left_to_ask(state: State) -> tuple[Spot, ...]:
     )
 
 
+def left_open_of(state: State) -> int:
+    """How many questions that matter were left open on purpose."""
+    wanted, route = state.standing.wanted, state.setting.route
+    spots = (s for s in route.spots(state.data) if s.path in state.passed and is_wanted(s, wanted))
+    return sum(not is_answered(spot, state.data) for spot in spots)
+
+
 def go_to(state: State, spot: Spot | None) -> State:
     """The interview at another spot; the one it leaves is remembered."""
     trail = state.trail if state.spot is None or spot == state.spot else (*state.trail, state.spot)
@@ -111,6 +118,13 @@ def keep(state: State, data: Data, own: str, *, may_wait: bool) -> tuple[State, 
     return replace(state, data=data, kept=data, standing=standing), ()
 
 
-def show_state(state: State) -> tuple[str, ...]:
-    """The line that says how the survey stands."""
-    return tuple(lines_of(show_standing(state.standing, len(left_to_ask(state)), state.words), 0, 2))
+def show_state(state: State, before: Standing | None = None) -> tuple[str, ...]:
+    """How the survey stands in a line or two, and what holds it since `before`."""
+    words, standing = state.words, state.standing
+    new = show_new_holds(before, standing, words) if before is not None else ()
+    earliest = show_earliest(standing, words)
+    if before is not None and earliest == show_earliest(before, words):
+        earliest = ""
+    lines = [line for held in new for line in lines_of(f"! {held}", 2, 4)]
+    lines += lines_of(show_counts(standing, len(left_to_ask(state)), words))
+    return (*lines, *lines_of(earliest))

@@ -19,6 +19,7 @@ from wallwalk.interview.listing import (
 from wallwalk.interview.prompts import (
     lines_of,
     offered_names,
+    show_group,
     show_heading,
     show_list,
     show_question,
@@ -35,6 +36,7 @@ from wallwalk.interview.state import (
     go_on,
     go_to,
     left_open,
+    left_open_of,
     left_to_ask,
     show_state,
 )
@@ -57,7 +59,7 @@ def reply(state: State, typed: str, at: datetime) -> Turn:
         return Turn(state, (*says, *_prompt(state, state.spot)))
     turn = _command(state, clean) or _answered(state, clean, at)
     changed = turn.state.kept is not state.kept
-    shown = show_state(turn.state) if changed else ()
+    shown = show_state(turn.state, state.standing) if changed else ()
     if turn.state.ended:
         return Turn(turn.state, (*turn.says, *shown))
     return Turn(turn.state, (*turn.says, *shown, *_prompt(turn.state, state.spot)))
@@ -147,10 +149,28 @@ def _prompt(state: State, before: Spot | None) -> tuple[str, ...]:
     """What is asked now, under a heading where another theme begins."""
     spot, words = state.spot, state.words
     if spot is None:
-        return ("", *lines_of(words.say("Nothing is left to ask. Enter: stop here. < goes back.")))
+        return _at_the_end(state)
     is_new = before is None or (before.base, before.section) != (spot.base, spot.section)
     lines = show_heading(spot, state.data, words) if is_new else []
-    return (*lines, *_asked(state, spot))
+    asked, group = _asked(state, spot), show_group(spot, state.setting.rule_set)
+    if group and (is_new or group != show_group(before, state.setting.rule_set)):
+        asked = ["", *lines_of(group), *asked[1:]]
+    return (*lines, *asked)
+
+
+def _at_the_end(state: State) -> tuple[str, ...]:
+    words, count = state.words, left_open_of(state)
+    left = words.say_many(
+        "{count} question was left open; walking again asks it.",
+        "{count} questions were left open; walking again asks them.",
+        count,
+    )
+    said = [
+        words.say("Nothing else is left to ask."),
+        *([left] if count else []),
+        words.say("Enter: stop here. < goes back."),
+    ]
+    return ("", *lines_of(" ".join(said)))
 
 
 def _asked(state: State, spot: Spot) -> list[str]:
