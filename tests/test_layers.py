@@ -33,6 +33,7 @@ ORDER = [
     "log_clock",
     "answer_reader",
     "survey_reader",
+    "form_questions",
     "limits",
     "psychrometrics",
     "measure",

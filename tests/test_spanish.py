@@ -239,7 +239,7 @@ def test_no_wall_may_bear_a_name_that_reports_use() -> None:
     """What reports call the space and the walls nobody wrote down is reserved in every language."""
     for language in LANGUAGES:
         words = words_in(language)
-        assert {words.say("The space"), *map(words.tell, UNLISTED)} <= survey_reader._RESERVED
+        assert {words.say("The space"), *map(words.tell, UNLISTED)} <= survey_reader.RESERVED_NAMES
 
 
 NUMBERS = [
