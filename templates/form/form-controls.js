@@ -81,12 +81,12 @@ function referenceControl(question, place, id) {
 }
 
 function ruleControl(place, id) {
-  const rules = Object.entries(DATA.rules.rules).map(([name, rule]) => [name, rule.title]);
+  const rules = DATA.rules.rules.map(rule => [rule.name, rule.title]);
   const field = picker([["", say("None in particular")], ...rules], { id, onchange: () => answer(place, field.value || undefined) });
   return { part: field, first: field, show: () => { field.value = writtenAt(place); } };
 }
 
-const MOMENT_FORM = /^(\d{4}-\d\d-\d\d)(?:[ T](\d\d:\d\d)(?::[\d.]+)? ?(Z|[+-]\d\d:\d\d)?)?$/;
+const WRITTEN_MOMENT = /^(\d{4}-\d\d-\d\d)(?:[ T](\d\d:\d\d)(?::[\d.]+)? ?(Z|[+-]\d\d:\d\d)?)?$/;
 
 function momentControl(question, place, id) {
   const isDay = question.kind === "last day";
@@ -103,7 +103,7 @@ function momentControl(question, place, id) {
     else if (date && time) field.value = `${date}T${time}`;
   };
   const show = () => {
-    const form = MOMENT_FORM.exec(writtenAt(place));
+    const form = WRITTEN_MOMENT.exec(writtenAt(place));
     if (document.activeElement !== field) {
       const day = form ? !form[2] : field.type === "date";
       field.type = day ? "date" : "datetime-local";

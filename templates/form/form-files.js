@@ -68,17 +68,11 @@ function shareSurvey() {
 function canShare() { return Boolean(navigator.canShare) && navigator.canShare({ files: [new File(["{}"], "survey.json", { type: "application/json" })] }); }
 
 async function importSurvey(file) {
-  const text = await file.text();
-  let doc = null;
-  try { doc = JSON.parse(text); } catch { /* told below */ }
-  if (!isGroup(doc)) {
-    announce(say("{what} was not imported: it is no survey in JSON. Nothing was changed.", { what: file.name }));
-    return;
-  }
-  const { faults } = readSurvey(DATA, doc);
-  const shape = faults.filter(one => !isMendable(doc, one.place));
-  if (shape.length) {
-    announce(say("{what} was not imported. {place} {found}; {instead}. Nothing was changed.", { what: file.name, ...shape[0] }));
+  const { doc, faults: broken } = readDocument(await file.arrayBuffer());
+  const faults = broken.length ? broken : readSurvey(DATA, doc).faults;
+  const worst = broken[0] || faults.find(one => !isMendable(doc, one.place));
+  if (worst) {
+    announce(say("{what} was not imported: {place} {found}; {instead}. Nothing was changed.", { what: file.name, ...worst }));
     return;
   }
   openSurvey(newId(), { doc, copied: [], changed: "" });

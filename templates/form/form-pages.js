@@ -28,15 +28,14 @@ function judgeSurvey() {
   STATE.findings = judge(DATA.rules, STATE.survey);
   const verdict = STATE.faults.length ? "hold" : verdictOf(DATA.rules, STATE.findings);
   STATE.wanted = wanted(DATA, STATE.survey, STATE.findings);
+  const facts = factsOf(DATA.rules, STATE.survey);
   const clears = finding => {
-    const at = clearsAt(DATA.rules, STATE.survey, finding);
+    const at = clearsAt(STATE.survey, windowOf(facts(finding.subject), finding));
     return isEnd(at) ? "" : shownMoment(at);
   };
   STATE.start = earliestLine(earliestStart(DATA.rules, STATE.survey, STATE.findings), verdict);
   Object.assign(STATE, { clears, verdict });
 }
-
-function zoneName() { return writtenAt("time_zone") && !STATE.faults.some(one => one.place === "time_zone") ? writtenAt("time_zone") : ""; }
 
 function earliestLine(earliest, verdict) {
   const when = earliest.at === null ? "" : shownMoment(earliest.at);
@@ -84,8 +83,10 @@ function offerUndo(text, undo) {
 function pages() {
   const walls = Object.values(DATA.form.subjects).flatMap(list => entriesAt(STATE.doc, list.path).map((wall, i) => ({ page: `${list.path}[${i}]`, title: String(wall.name), about: list.about, prefix: `${list.path}[${i}].`, owner: `${list.path}[${i}]` })));
   const space = { about: "space", prefix: "", owner: "" };
-  return [{ ...space, page: "job", title: DATA.form.titles.job, holds: name => name === "job" }, { ...space, page: "room", title: say("The space"), holds: name => name !== "job" && name !== "photos" }, ...walls, { ...space, page: "photos", title: DATA.form.titles.photos, holds: name => name === "photos" }];
+  return [{ ...space, page: "job", title: titleOf(DATA.form.lists.job), holds: name => name === DATA.form.lists.job }, { ...space, page: "room", title: say("The space"), holds: name => !Object.values(DATA.form.lists).includes(name) }, ...walls, { ...space, page: "photos", title: titleOf(DATA.form.lists.photos), holds: name => name === DATA.form.lists.photos }];
 }
+
+function titleOf(name) { return DATA.asked.find(section => section.name === name).title; }
 
 function isWanted(page, path) { return (STATE.wanted.get(page.owner) || new Set()).has(path); }
 

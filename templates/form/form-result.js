@@ -1,6 +1,8 @@
 // The verdict, always in sight, and what stands behind it: who must put right what, what is open, what to beware of.
 
-function ruleNamed(name) { return DATA.form.byName[name]; }
+const RULES = new Map(DATA.rules.rules.map(rule => [rule.name, rule]));
+
+function ruleNamed(name) { return RULES.get(name); }
 
 function itemsOf(grade, outcome) {
   const items = new Map();

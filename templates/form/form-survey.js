@@ -13,8 +13,6 @@ function valueAt(doc, place) {
   return node;
 }
 
-function isGroup(node) { return node !== null && typeof node === "object" && !Array.isArray(node); }
-
 // Puts `value` at `place`; undefined takes out what is there, and the groups that are left empty by it.
 function put(doc, place, value) {
   const steps = stepsOf(place);
@@ -90,10 +88,5 @@ function copiedWall(doc, place, name) {
   return { made, copied };
 }
 
-function nowWritten() {
-  const at = new Date();
-  const two = number => String(Math.abs(number)).padStart(2, "0");
-  const offset = -at.getTimezoneOffset();
-  const shift = `${offset < 0 ? "-" : "+"}${two(Math.trunc(offset / 60))}:${two(offset % 60)}`;
-  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())} ${two(at.getHours())}:${two(at.getMinutes())}${shift}`;
-}
+// This moment on the phone's own clock, with its offset: whatever zone the site turns out to be in, it stays the same.
+function nowWritten() { return stampOf(Date.now(), phoneZone()).replace("T", " "); }

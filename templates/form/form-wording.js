@@ -26,17 +26,17 @@ function shownSpan(value, show, less, more) {
 function fittingUnit(value) {
   const unit = value.unit || DATA.survey.units[value.kind].units[0].spellings[0];
   const smaller = value.kind === "length" ? { ft: "in", m: "mm" }[unit] : undefined;
-  const ends = [value.low, value.high].filter(end => !isEnd(end)).map(end => Math.abs(toNumber(inUnit(end, unitNamed(value.kind, unit)))));
+  const ends = [value.low, value.high].filter(end => !isEnd(end)).map(end => Math.abs(toNumber(inUnit(end, STATE.survey.kinds[value.kind], unit))));
   return smaller && ends.length && Math.max(...ends) < 0.5 ? smaller : unit;
 }
 
 function shownAmount(bound, kind, unit, marks) {
-  const exact = inUnit(bound, unitNamed(kind, unit));
+  const exact = inUnit(bound, STATE.survey.kinds[kind], unit);
   if (kind === "duration" && (unit === "h" || unit === "d")) {
     const shown = inTwoUnits(exact, unit);
     if (shown) return shown;
   }
-  const ends = marks.map(limit => [inUnit(fractionOf(limit.amount), unitNamed(kind, unit)), limit]);
+  const ends = marks.map(limit => [inUnit(fractionOf(limit.amount), STATE.survey.kinds[kind], unit), limit]);
   for (let digits = 2; ; digits++) {
     const text = showNumber(exact, digits);
     const crossed = ends.find(([end]) => compared(exact, end) !== compared(fractionOf(text), end));
@@ -54,15 +54,7 @@ function inTwoUnits(exact, unit) {
   return `${count.n < 0n ? "-" : ""}${shown || `0 ${unit}`}`;
 }
 
-// In the site's own zone; part seconds go up, so that no start is shown before the moment it is.
-function shownMoment(seconds) {
-  const zone = zoneName();
-  const at = new Date(Number(ceiled(seconds)) * 1000);
-  const traits = { weekday: "short", day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", second: "2-digit", hourCycle: "h23", timeZone: zone || "UTC" };
-  const parts = Object.fromEntries(new Intl.DateTimeFormat(DATA.form.locale, traits).formatToParts(at).map(part => [part.type, part.value.replace(".", "")]));
-  const time = `${parts.hour}:${parts.minute}${parts.second === "00" ? "" : `:${parts.second}`}`;
-  return `${parts.weekday} ${parts.day} ${parts.month} ${parts.year} ${time}${zone ? "" : " UTC"}`;
-}
+function shownMoment(at) { return showMoment(at, STATE.survey.zone, DATA.form.locale); }
 
 // The rule's own sentence with what was measured in it.
 function sentenceOf(rule, finding) {
