@@ -73,6 +73,7 @@ ORDER = [
     "photo_reader",
     "suggesting",
     "trials",
+    "form_rules",
     "finding_record",
     "climate_record",
     "materials_record",

@@ -38,7 +38,7 @@ def _notch_film(width: Interval, depth: Interval, pitch: Interval) -> Interval:
     """Mean film that a V-notch leaves: the triangle of each notch, width x depth / 2, spread over its pitch."""
     if pitch.low <= 0:
         return unknown_interval("length", width.unit)
-    low = _over(width.low, depth.low, pitch.high)
+    low = _over(max(width.low, Fraction(0)), max(depth.low, Fraction(0)), pitch.high)
     return Interval("length", low, _over(width.high, depth.high, pitch.low), pitch.unit)
 
 
