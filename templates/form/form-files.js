@@ -32,7 +32,9 @@ function openSurvey(id, kept) {
 }
 
 function newSurvey() {
-  openSurvey(newId(), { doc: JSON.parse(JSON.stringify(DATA.form.blank)), copied: [], changed: "" });
+  const zone = phoneZone();
+  const doc = { ...JSON.parse(JSON.stringify(DATA.form.blank)), ...(zone && { time_zone: zone.key }) };
+  openSurvey(newId(), { doc, copied: [], changed: "" });
 }
 
 function tellOtherRules() {

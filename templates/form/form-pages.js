@@ -5,23 +5,27 @@ const STATE = { id: "", doc: {}, copied: new Set(), changed: "", kept: true, pag
 // Reads and judges what is written. What cannot be read counts as not answered, which never makes a verdict better.
 function judgeNow() {
   const doc = JSON.parse(JSON.stringify(STATE.doc));
-  Object.assign(STATE, { survey: null, faults: [], findings: [], verdict: "hold", start: "", trouble: "", clears: () => "" });
+  Object.assign(STATE, { survey: null, faults: [], findings: [], verdict: "hold", wanted: new Map(), start: "", trouble: "", clears: () => "" });
   try {
-    for (let tries = 0; !STATE.survey && tries < 200; tries++) {
-      const read = readSurvey(DATA, doc);
-      STATE.survey = read.survey;
-      if (read.survey) break;
-      const fresh = read.faults.filter(one => one.place && valueAt(doc, one.place) !== undefined);
-      if (!fresh.length) { STATE.faults.push(...read.faults); break; }
-      STATE.faults.push(...fresh);
-      fresh.forEach(one => put(doc, one.place, Array.isArray(valueAt(doc, one.place.replace(/\[\d+\]$/, ""))) ? {} : undefined));
+    for (let tries = 0; !STATE.survey && tries < 100; tries++) {
+      const { survey, faults } = readSurvey(DATA, doc);
+      STATE.survey = survey;
+      STATE.faults.push(...faults);
+      faults.forEach(fault => leaveOut(doc, fault.place));
     }
     if (STATE.survey) judgeSurvey();
+    else STATE.trouble = say("This phone cannot read the survey. Export it and have it looked at at the desk.");
   } catch (error) {
     Object.assign(STATE, { survey: null, findings: [], verdict: "hold" });
     STATE.trouble = say("This phone could not judge the survey ({error}). Export it and have it checked at the desk.", { error: error.message });
-    console.error(error);
   }
+}
+
+// Takes what cannot be read out of a copy; a wall without a name of its own is given one, since it is there.
+function leaveOut(doc, place) {
+  const list = place.replace(/\[\d+\](\.name)?$/, "");
+  if (list !== place && allAsked().concat(Object.values(DATA.form.subjects)).some(one => one.path === list && (one.counted || one.entry.some(question => question.identity)))) put(doc, place.replace(/(\.name)?$/, ".name"), freeName(namesIn(doc, list), list));
+  else if (place) put(doc, place, undefined);
 }
 
 function judgeSurvey() {
@@ -76,6 +80,7 @@ function offerUndo(text, undo) {
   STATE.undo = undo;
   announce(text);
   byId("undo").hidden = false;
+  byId("undo").focus();
 }
 
 // -- drawing --------------------------------------------------------------------------------------------------------
@@ -90,7 +95,14 @@ function titleOf(name) { return DATA.asked.find(section => section.name === name
 
 function isWanted(page, path) { return (STATE.wanted.get(page.owner) || new Set()).has(path); }
 
-function openAt(page) { return askedOn(page).filter(([, asked]) => isWanted(page, asked.path) && !isAnswered(STATE.doc, page.prefix + asked.path)).length; }
+// How much of what matters here is still to be answered; a list is, once it is said to be whole.
+function openAt(page, section) {
+  return askedOn(page).filter(([own, asked]) => (!section || own === section) && isWanted(page, asked.path)).filter(([, asked]) => {
+    const place = page.prefix + asked.path;
+    if (asked.question) return !isAnswered(STATE.doc, place);
+    return asked.countedBy && writtenAt(countOf(asked, place)) !== String(entriesAt(STATE.doc, place).length);
+  }).length;
+}
 
 // What one page may ask, with its section: a count is asked with its list, a list of walls where they are counted.
 function askedOn(page) {
@@ -146,11 +158,13 @@ function sectionPart(page, section, parts, index, filled) {
   if (!SECTIONS.has(key)) {
     const [title, body] = [make("h3", {}), make("div", {})];
     const next = button("", () => {}, { class: "next" });
-    SECTIONS.set(key, { title, body, next, part: make("details", { open: index === 0 || page.page === "job" }, make("summary", {}, title), body, next) });
+    SECTIONS.set(key, { title, body, next, part: make("details", { open: index === 0 }, make("summary", {}, title), body, next) });
   }
   const { title, body, next, part } = SECTIONS.get(key);
-  const open = askedOn(page).filter(([own, asked]) => own === section && isWanted(page, asked.path) && !isAnswered(STATE.doc, page.prefix + asked.path)).length;
-  setText(title, open ? say("{section}: {count} to answer", { section: section.title, count: open }) : section.title);
+  const open = openAt(page, section);
+  const name = page.owner && section.name === DATA.form.lists.job ? DATA.form.subjects[page.about].entryTitle : section.title;
+  setText(title, open ? say("{section}: {count} to answer", { section: name, count: open }) : name);
+  part.firstChild.hidden = filled.length === 1;
   arrange(body, parts);
   const following = filled[index + 1];
   next.hidden = !following;

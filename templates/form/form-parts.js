@@ -13,7 +13,7 @@ function make(tag, traits, ...inside) {
     if (typeof trait === "function") part.addEventListener(name.slice(2), trait);
     else if (trait !== false && trait !== undefined) part.setAttribute(name, trait === true ? "" : trait);
   }
-  part.append(...inside.flat().filter(one => one !== null && one !== undefined && one !== ""));
+  part.append(...inside.flat().filter(one => one !== null && one !== undefined && one !== false && one !== ""));
   return part;
 }
 

@@ -6,122 +6,155 @@ function forget(prefix) {
   for (const place of [...PARTS.keys()]) if (place.startsWith(prefix)) PARTS.delete(place);
 }
 
+// The part kept for `place`, made when it is first asked for: {part, first, show}.
+function partAt(place, made) {
+  if (!PARTS.has(place)) PARTS.set(place, made());
+  return PARTS.get(place);
+}
+
 function questionPart(question, place, control = controlOf) {
-  const found = PARTS.get(place);
-  if (found) return found;
-  const id = `q-${place}`;
-  const { part: inside, first, several, show: showInside, lasting } = control(question, place, id);
-  const compound = several || inside !== first;
-  const title = make(compound ? "span" : "label", { id: `${id}-title`, class: "title", for: compound ? false : id }, question.title);
+  return partAt(place, () => {
+    const id = `q-${place}`;
+    const made = control(question, place, id);
+    const grouped = made.several || made.part !== made.first;
+    const head = headOf(question, place, id, grouped, made);
+    const note = make("p", { id: `${id}-note`, class: "note", hidden: true });
+    const fault = make("p", { id: `${id}-fault`, class: "fault", hidden: true });
+    const sure = button(say("It is so here too"), () => { STATE.copied.delete(place); changed(); }, { hidden: true });
+    (made.several ? made.part : made.first).setAttribute("aria-describedby", `${id}-note ${id}-fault`);
+    const part = make("div", { class: "ask", ...(grouped && { id, role: made.several || "group", "aria-labelledby": `${id}-title` }) }, head.part, head.help, made.part, fault, note, sure);
+    const show = wanted => {
+      const isCopied = STATE.copied.has(place);
+      const said = isCopied ? say("Copied from another wall. Look at it here.") : isAnswered(STATE.doc, place) && !wanted ? say("As things stand, this makes no difference.") : "";
+      const wrong = STATE.faults.find(one => one.place === place);
+      made.show();
+      tell(note, said);
+      tell(fault, wrong ? faultOf(wrong) : "");
+      made.first.setAttribute("aria-invalid", String(Boolean(wrong)));
+      part.classList.toggle("apart", !wanted);
+      sure.hidden = !isCopied;
+      head.clear.hidden = made.lasting || !isAnswered(STATE.doc, place);
+    };
+    return { part, first: made.first, show };
+  });
+}
+
+function tell(part, text) {
+  setText(part, text);
+  part.hidden = !text;
+}
+
+// What readers say of a fault is English; in another language the question's own help has to do.
+function faultOf({ instead }) {
+  return DATA.rules.language === "en" ? say("This cannot be read: {instead}.", { instead }) : say("This cannot be read as it stands. The help shows how to write it.");
+}
+
+function headOf(question, place, id, grouped, made) {
+  const title = make(grouped ? "span" : "label", { id: `${id}-title`, class: "title", for: grouped ? false : id }, question.title);
   const help = make("p", { id: `${id}-help`, class: "help", hidden: true }, question.help);
-  const ask = question.help && button("?", () => {
+  const ask = button("?", () => {
     help.hidden = !help.hidden;
     ask.setAttribute("aria-expanded", String(!help.hidden));
-  }, { class: "round", "aria-expanded": "false", "aria-controls": `${id}-help`, "aria-label": say("Help: {question}", { question: question.title }) });
-  const note = make("p", { id: `${id}-note`, class: "note", hidden: true });
-  const fault = make("p", { id: `${id}-fault`, class: "fault", hidden: true });
-  const sure = button(say("It is so here too"), () => { STATE.copied.delete(place); changed(); }, { hidden: true });
-  const clear = button(say("Clear"), () => { answer(place, undefined); first.focus(); }, { class: "quiet", hidden: true, "aria-label": say("Clear: {question}", { question: question.title }) });
-  const group = compound ? { role: several || "group", "aria-labelledby": `${id}-title` } : {};
-  if (compound && !several && !first.hasAttribute("aria-labelledby")) first.setAttribute("aria-labelledby", `${id}-title`);
-  (several ? inside : first).setAttribute("aria-describedby", `${id}-note ${id}-fault`);
-  const part = make("div", { class: "ask", id, ...group, ...(compound ? {} : { id: false }) }, make("div", { class: "head" }, title, ask || null), help, inside, fault, note, make("div", { class: "row" }, sure, clear));
-  const show = wanted => {
-    showInside();
-    const said = STATE.faults.find(one => one.place === place);
-    const about = STATE.copied.has(place) ? say("Copied from another wall. Look at it here.") : isAnswered(STATE.doc, place) && !wanted ? say("As things stand, this makes no difference.") : "";
-    setText(note, about);
-    note.hidden = !about;
-    setText(fault, said ? say("This cannot be read: {instead}.", { instead: said.instead }) : "");
-    fault.hidden = !said;
-    first.setAttribute("aria-invalid", String(Boolean(said)));
-    part.classList.toggle("apart", !wanted);
-    sure.hidden = !STATE.copied.has(place);
-    clear.hidden = lasting || !isAnswered(STATE.doc, place);
-  };
-  PARTS.set(place, { part, first, show });
-  return PARTS.get(place);
+  }, { class: "round", "aria-expanded": "false", "aria-controls": `${id}-help`, "aria-label": say("Help: {question}", { question: question.title }), hidden: !question.help });
+  const clear = button(say("Clear"), () => { answer(place, undefined); made.first.focus(); }, { class: "quiet", "aria-label": say("Clear: {question}", { question: question.title }) });
+  if (grouped && !made.several && !made.first.hasAttribute("aria-labelledby")) made.first.setAttribute("aria-labelledby", `${id}-title`);
+  return { help, clear, part: make("div", { class: "head" }, title, clear, ask) };
 }
 
 // -- lists: readings, instruments, lots, logs, photos ---------------------------------------------------------------
 
 function listPart(asked, place) {
-  if (PARTS.has(place)) return PARTS.get(place);
-  const entries = make("div", {});
-  const box = make("div", { class: "list", id: `q-${place}`, role: "group", "aria-labelledby": `q-${place}-title`, tabindex: "-1" });
-  const counted = asked.countedBy && questionPart(asked.counted, beside(place, asked.countedBy));
-  const all = button("", () => answer(beside(place, asked.countedBy), String(entriesAt(STATE.doc, place).length)));
-  const add = button(say("Add: {what}", { what: asked.entryTitle }), () => addEntry(asked, place), { class: "strong" });
-  const told = make("p", { class: "note" });
-  const says = { [DATA.form.logs]: say("A logger's file is read at the desk only. What it would show stays not verified on this phone."), photos: say("Only the file's name is kept here. Put the file itself beside the survey. Photos decide nothing.") }[asked.path];
-  box.append(make("h4", { id: `q-${place}-title`, class: "title" }, asked.title), ...(says ? [make("p", { class: "help" }, says)] : []), entries, add, ...(asked.path === "photos" ? [photoPicker(place)] : []), ...(counted ? [counted.part, make("div", { class: "row" }, all)] : []), told);
-  const show = wanted => {
-    const listed = entriesAt(STATE.doc, place);
-    arrange(entries, listed.map((_, i) => entryPart(asked, `${place}[${i}]`, i, wanted)));
-    if (counted) {
-      counted.show(wanted);
-      const declared = writtenAt(beside(place, asked.countedBy));
-      setText(all, listed.length ? say("These are all: {count}", { count: listed.length }) : say("There are none"));
-      all.hidden = declared === String(listed.length);
-      setText(told, declared === "" ? say("Nobody has said yet that these are all.") : declared === String(listed.length) ? "" : say("{count} written down, {most} stated.", { count: listed.length, most: declared }));
-    }
-    box.classList.toggle("apart", !wanted);
-  };
-  PARTS.set(place, { part: box, first: add, show });
-  return PARTS.get(place);
+  return partAt(place, () => {
+    const entries = make("div", {});
+    const count = asked.countedBy ? countPart(asked.counted, countOf(asked, place), place) : null;
+    const add = button(say("Add: {what}", { what: asked.entryTitle }), () => addEntry(asked, place), { class: "strong" });
+    const help = { [DATA.form.logs]: say("A logger's file is read at the desk only. What it would show stays not verified on this phone."), [DATA.form.lists.photos]: say("Only the file's name is kept here. Put the file itself beside the survey. Photos decide nothing.") }[asked.path];
+    const part = listBox(place, asked.title, help && make("p", { class: "help" }, help), entries, add, asked.path === DATA.form.lists.photos && photoPicker(place), count && count.part);
+    const show = wanted => {
+      arrange(entries, entriesAt(STATE.doc, place).map((_, i) => entryPart(asked, `${place}[${i}]`, i, wanted)));
+      if (count) count.show(wanted);
+      part.classList.toggle("apart", !wanted);
+    };
+    return { part, first: add, show };
+  });
 }
 
-function beside(place, path) { return place.startsWith("walls[") || /\]\./.test(place) ? `${place.slice(0, place.lastIndexOf("].") + 2)}${path}` : path; }
+function listBox(place, title, ...inside) {
+  return make("div", { class: "list", id: `q-${place}`, role: "group", "aria-labelledby": `q-${place}-title` }, make("h4", { id: `q-${place}-title`, class: "title" }, title), ...inside);
+}
+
+// The question how many there are, with one tap that says: those written down.
+function countPart(question, place, list) {
+  const asked = questionPart(question, place);
+  const listed = () => entriesAt(STATE.doc, list).length;
+  const all = button("", () => answer(place, String(listed())));
+  const told = make("p", { class: "note" });
+  const show = wanted => {
+    const [count, declared] = [listed(), writtenAt(place)];
+    asked.show(wanted);
+    setText(all, count ? say("These are all: {count}", { count }) : say("There are none"));
+    all.hidden = declared === String(count);
+    tell(told, declared === "" ? say("Nobody has said yet that these are all.") : all.hidden ? "" : say("{count} written down, {most} stated.", { count, most: declared }));
+  };
+  return { part: make("div", {}, asked.part, all, told), show };
+}
+
+function countOf(asked, place) { return place.slice(0, place.length - asked.path.length) + asked.countedBy; }
 
 function entryPart(asked, place, index, wanted) {
-  const found = PARTS.get(place);
-  const shown = found || { questions: asked.entry.map(question => questionPart(question, `${place}.${question.path.slice(asked.path.length + 1)}`, entryControl(question))) };
-  if (!found) {
+  const kept = partAt(place, () => {
     const title = `${asked.entryTitle} ${index + 1}`;
+    const questions = asked.entry.map(question => ({ question, shown: questionPart(question, `${place}.${keyOf(asked, question)}`, question.path === "photos.rule" ? ruleControl : controlOf) }));
+    const [own, finer] = [false, true].map(deep => questions.filter(({ question }) => keyOf(asked, question).includes(".") === deep).map(one => one.shown.part));
     const take = button(say("Remove"), () => removeEntry(asked, place, title), { class: "quiet", "aria-label": say("Remove: {what}", { what: title }) });
-    shown.part = make("section", { class: "entry", "aria-label": title }, make("div", { class: "head" }, make("h5", {}, title), take), shown.questions.map(one => one.part));
-    shown.first = shown.questions[0].first;
-    PARTS.set(place, shown);
-  }
-  shown.questions.forEach(one => one.show(wanted));
-  return shown.part;
+    const more = finer.length ? make("details", { open: isGroup(valueAt(STATE.doc, `${place}.${keyOf(asked, asked.entry[asked.entry.length - 1]).split(".")[0]}`)) }, make("summary", {}, say("More about it ({count})", { count: finer.length })), finer) : null;
+    const part = make("section", { class: "entry", "aria-label": title }, make("div", { class: "head" }, make("h5", {}, title), take), own, more);
+    return { part, first: questions[0].shown.first, questions };
+  });
+  kept.questions.forEach(one => one.shown.show(wanted));
+  return kept.part;
 }
 
-function entryControl(question) {
-  return question.path === "photos.rule" ? (_, place, id) => ruleControl(place, id) : controlOf;
-}
+function keyOf(asked, question) { return question.path.slice(asked.path.length + 1); }
 
 // A reading is stamped with this phone's time and names the instrument that was used last; a list of things is not.
 function addEntry(asked, place) {
   const listed = entriesAt(STATE.doc, place);
   const entry = {};
-  if (asked.reads) {
-    entry.at = nowWritten();
-    const names = namesIn(STATE.doc, asked.reads);
-    const last = listed.length ? listed[listed.length - 1].instrument : names.length === 1 ? names[0] : undefined;
-    if (names.includes(last)) entry.instrument = last;
-  }
+  const names = asked.reads ? namesIn(STATE.doc, asked.reads) : [];
+  const last = listed.length ? listed[listed.length - 1].instrument : names.length === 1 ? names[0] : undefined;
+  if (asked.reads) entry.at = nowWritten();
+  if (names.includes(last)) entry.instrument = last;
   if (asked.entry.some(question => question.identity)) entry.name = freeName(namesIn(STATE.doc, place), asked.entryTitle);
-  // One more than was said to be all: how many there are is to be said again.
-  const count = asked.countedBy && beside(place, asked.countedBy);
-  if (count && Number(writtenAt(count)) <= listed.length) put(STATE.doc, count, undefined);
-  put(STATE.doc, `${place}[${listed.length}]`, entry);
+  addTo(place, entry, asked.countedBy && countOf(asked, place));
+  const begin = asked.entry.find(question => asked.reads && !["moment", "text"].includes(question.kind)) || asked.entry[0];
+  focusOn(`${place}[${listed.length}].${keyOf(asked, begin)}`);
+}
+
+// Puts one more into a list. Where fewer were said to be all, how many there are is to be said again.
+function addTo(place, entry, count) {
+  const index = entriesAt(STATE.doc, place).length;
+  if (count && Number(writtenAt(count)) <= index) put(STATE.doc, count, undefined);
+  put(STATE.doc, `${place}[${index}]`, entry);
   changed();
-  const fields = asked.entry.filter(question => !["moment", "text"].includes(question.kind));
-  focusOn(`${place}[${listed.length}].${(asked.reads && fields[0] || asked.entry[0]).path.slice(asked.path.length + 1)}`);
+}
+
+function takeOut(list, index, title, undone = () => {}) {
+  const entry = valueAt(STATE.doc, `${list}[${index}]`);
+  put(STATE.doc, `${list}[${index}]`, undefined);
+  forget(`${list}[`);
+  changed();
+  offerUndo(say("Removed: {what}", { what: title }), () => {
+    const listed = entriesAt(STATE.doc, list);
+    put(STATE.doc, list, [...listed.slice(0, index), entry, ...listed.slice(index)]);
+    forget(`${list}[`);
+    undone();
+  });
 }
 
 function removeEntry(asked, place, title) {
-  const [list, index] = [place.slice(0, place.lastIndexOf("[")), Number(place.slice(place.lastIndexOf("[") + 1, -1))];
-  const entry = valueAt(STATE.doc, place);
-  put(STATE.doc, place, undefined);
-  forget(`${list}[`);
-  offerUndo(say("Removed: {what}", { what: title }), () => {
-    if (!entriesAt(STATE.doc, list).length) put(STATE.doc, list, []);
-    entriesAt(STATE.doc, list).splice(index, 0, entry);
-    forget(`${list}[`);
-  });
-  changed();
+  const at = place.lastIndexOf("[");
+  takeOut(place.slice(0, at), Number(place.slice(at + 1, -1)), title);
 }
 
 function photoPicker(place) {

@@ -30,10 +30,15 @@ function subjectName(subject) {
   return subject.listed ? subject.name : say("walls not written down");
 }
 
+function deciding(finding) {
+  return finding.compared.filter(one => one.verdict === finding.outcome && (finding.outcome !== "hold" || !one.decidesApplying));
+}
+
+function isOfLogs(expression) { return expression.isLogged || expression.operands.some(isOfLogs); }
+
 // Where to go for a finding: first to what it lacks, else to what was written, else to the page of its subject.
 function placesToGo(finding) {
-  const deciding = finding.compared.filter(one => one.verdict === finding.outcome && (finding.outcome !== "hold" || !one.decidesApplying));
-  const facts = deciding.map(one => finding.facts.get(one.check.fact));
+  const facts = deciding(finding).map(one => finding.facts.get(one.check.fact));
   const missing = facts.flatMap(fact => fact.missing);
   const found = finding.outcome === "not verified" && missing.length ? missing : facts.flatMap(fact => fact.sources);
   const places = new Map();
@@ -51,6 +56,7 @@ function lackingOf(finding) {
     const limits = one.check.limits.map(limit => DATA.rules.limits[limit]);
     return say("{fact}: {measured} is too wide to tell; required: {required}", { fact: fact.title, measured: shownValue(finding.facts.get(one.check.fact).value, fact.kind, limits), required: one.check.asks });
   });
+  if (deciding(finding).some(one => isOfLogs(DATA.rules.facts[one.check.fact].expression))) return [make("p", {}, say("A logger's file is read at the desk only. What it would show stays not verified on this phone."))];
   return wide.map(text => { const at = placesToGo(finding)[0]; return at ? goButton(text, at.place) : make("p", {}, text); });
 }
 
@@ -66,7 +72,7 @@ function findingPart(rule, finding) {
 
 function itemPart({ rule, findings }, heading) {
   return make("article", {}, make("h4", {}, heading), make("ul", {}, findings.map(finding => findingPart(rule, finding))),
-    make("p", {}, make("b", {}, say("Do:")), " ", rule.putRight), make("p", { class: "why" }, make("b", {}, say("Why:")), " ", rule.why));
+    findings[0].outcome === "hold" || rule.grade !== "hold" ? make("p", {}, make("b", {}, say("Do:")), " ", rule.putRight) : null, make("p", { class: "why" }, make("b", {}, say("Why:")), " ", rule.why));
 }
 
 function group(title, parts, open) {
