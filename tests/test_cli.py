@@ -17,6 +17,7 @@ from wallwalk.filing import canonical
 
 COMMANDS = (
     ["check"],
+    ["blank"],
     ["plan"],
     ["compare"],
     ["explain"],
