@@ -11,9 +11,10 @@ const [FIRST_YEAR, LAST_YEAR, DAY_SECONDS] = [1900, 2199, 86400];
 function findZone(name) {
   if (["localtime", "Factory", "posixrules"].includes(name)) return null;
   if (!/^[A-Za-z][A-Za-z0-9_+-]*(?:\/[A-Za-z0-9_+-]+)*$/.test(name)) return null;
-  const numbers = { year: "numeric", month: "numeric", day: "numeric", hour: "numeric", minute: "numeric", second: "numeric" };
+  const shown = Object.fromEntries(["year", "month", "day", "hour", "minute", "second"].map((part) => [part, "numeric"]));
+  const asked = { timeZone: name, hourCycle: "h23", calendar: "gregory", ...shown };
   try {
-    const clock = new Intl.DateTimeFormat("en-US", { timeZone: name, hourCycle: "h23", calendar: "gregory", ...numbers });
+    const clock = new Intl.DateTimeFormat("en-US", asked);
     return isSpelledAsListed(name, clock.resolvedOptions().timeZone) ? { key: name, clock } : null;
   } catch (error) {
     if (error instanceof RangeError) return null;
@@ -38,7 +39,7 @@ function parseMoment(text, zone) {
   const local = localSeconds(form);
   if (local === null) refuse(`there is no such date and time; ${MOMENT_ADVICE}`);
   const whole = form[8] ? local - offsetWritten(form[8]) : secondsOnClock(local, known(zone));
-  const at = added(wholeSeconds(whole), form[7] ? fractionOf(`0${form[7]}`) : ZERO);
+  const at = added(wholeNumber(whole), form[7] ? fractionOf(`0${form[7]}`) : ZERO);
   return { kind: "moment", low: at, high: at, unit: "", written };
 }
 
@@ -61,7 +62,8 @@ function isClock(name) {
 function momentForm(text, advice) {
   const form = MOMENT_FORM.exec(text);
   if (!form) refuse(advice);
-  if (Number(form[1]) < FIRST_YEAR || Number(form[1]) > LAST_YEAR) refuse(`write a year from ${FIRST_YEAR} to ${LAST_YEAR}`);
+  const year = Number(form[1]);
+  if (year < FIRST_YEAR || year > LAST_YEAR) refuse(`write a year from ${FIRST_YEAR} to ${LAST_YEAR}`);
   return form;
 }
 
@@ -77,14 +79,17 @@ function dayEnds(form, zone, advice) {
   const midnight = localSeconds(form.slice(0, 4));
   if (midnight === null) refuse(`there is no such date; ${advice}`);
   // A midnight that a clock change skips is the moment of the change, one that comes twice is the first of the two.
-  return [midnight, midnight + DAY_SECONDS].map((local) => wholeSeconds(momentsOnClock(local, known(zone)).early));
+  return [midnight, midnight + DAY_SECONDS].map((local) => {
+    const { moments, isSkipped } = momentsOnClock(local, known(zone));
+    return wholeNumber(moments.at(isSkipped ? -1 : 0));
+  });
 }
 
 function known(zone) {
   return zone || refuse("write the offset behind the time, such as 2026-03-09T08:30-05:00", true);
 }
 
-function wholeSeconds(seconds) { return fraction(BigInt(seconds)); }
+function wholeNumber(number) { return fraction(BigInt(number)); }
 
 function offsetWritten(text) {
   if (text === "Z" || text === "z") return 0;
@@ -94,22 +99,22 @@ function offsetWritten(text) {
 }
 
 function secondsOnClock(local, zone) {
-  const { early, late, isSkipped } = momentsOnClock(local, zone);
-  if (early === late) return early;
-  const choices = [early, late].sort((a, b) => a - b).map((at) => isoMoment(at, zone)).join(" or ");
+  const { moments, isSkipped } = momentsOnClock(local, zone);
+  if (moments.length === 1) return moments[0];
+  const choices = [moments[0], moments.at(-1)].map((at) => isoMoment(at, zone)).join(" or ");
   const written = quoted(isoMoment(local, null).slice(0, 16).replace("T", " "));
   if (!isSkipped) return refuse(`the clock change makes ${written} come twice in ${zone.key}; write ${choices}`);
   return refuse(`the clock change skips ${written} in ${zone.key}; write ${choices}`);
 }
 
-// The moments that a clock shows as `local`: by the clock before a change near it, and by the clock after it.
+// The moments that a clock shows as `local`, first one first; where a change skips it, those that it would be by the
+// clock after the change and by the clock before it.
 function momentsOnClock(local, zone) {
   const beside = [local - DAY_SECONDS, local + DAY_SECONDS].map((at) => offsetAt(at, zone));
   const offsets = [...new Set([...beside, ...beside.map((offset) => offsetAt(local - offset, zone))])];
   const real = offsets.filter((offset) => offsetAt(local - offset, zone) === offset);
-  const isSkipped = !real.length;
-  const [least, most] = [Math.min(...(isSkipped ? offsets : real)), Math.max(...(isSkipped ? offsets : real))];
-  return isSkipped ? { early: local - least, late: local - most, isSkipped } : { early: local - most, late: local - least, isSkipped };
+  const moments = (real.length ? real : offsets).map((offset) => local - offset).sort((a, b) => a - b);
+  return { moments, isSkipped: !real.length };
 }
 
 // Seconds that the clock of `zone` is ahead of UTC at a moment.

@@ -131,9 +131,9 @@ function widened(kinds, value, spread) {
   const natural = kinds[value.kind];
   const low = greater(subtracted(value.low, spread.high), natural.low);
   const high = lesser(added(value.high, spread.high), natural.high);
-  const same = spread.unit === value.unit;
-  const number = () => showNumber(inUnit(spread.high, kinds[spread.kind], value.unit));
-  return { ...value, low, high, written: `${value.written} ± ${same ? spread.written : withUnit(number(), value.unit)}` };
+  const inSameUnit = () => withUnit(showNumber(inUnit(spread.high, kinds[spread.kind], value.unit)), value.unit);
+  const around = spread.unit === value.unit ? spread.written : inSameUnit();
+  return { ...value, low, high, written: `${value.written} ± ${around}` };
 }
 
 // `amount` of base units of a kind (of the table), as a number of `unit`.

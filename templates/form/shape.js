@@ -1,53 +1,46 @@
-// A survey file as plain data, and its shape, refused where yamlio.py and shape.py refuse it. A fault is {place, found, instead}.
+// A survey file as plain data, and its shape, refused where yamlio.py and shape.py refuse it.
+// A fault is {place, found, instead}: where, what was found, what to write.
 
 const MOST_BYTES = 4000000;
 const MOST_NODES = 200000;
 const MOST_DEPTH = 40;
 const NOT_TEXT = /[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/u;
 const TOKEN = /"(?:[^"\\]|\\.)*"|[{}[\]]|[^\s{}[\],:"]+/g;
+const NOT_YAML = /"\s*[\r\n]\s*:|^\s*\t/; // a colon on a line of its own, a tab before all else
+const TOO_DEEP = `is nested over ${MOST_DEPTH} levels deep`;
 
 // The bytes of a JSON file as {doc, faults}; a number stays as it is written, and no key may come twice.
 function readDocument(bytes) {
   const whole = (found, instead) => ({ doc: null, faults: [{ place: "", found, instead }] });
   if (bytes.byteLength > MOST_BYTES) return whole("is over 4,000,000 bytes", "split it or take out what is not asked");
-  let text = "";
   try {
-    text = new TextDecoder("utf-8", { fatal: true }).decode(bytes);
-    if (!onOneLine(text)) return whole("is empty", "fill it in and save it");
+    const text = new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    const odd = NOT_TEXT.exec(text);
+    if (odd) return whole(notText(odd[0]), "take it out");
     JSON.parse(text);
+    if (NOT_YAML.test(text)) throw new SyntaxError();
+    const faults = [];
+    return { doc: grown(text.match(TOKEN)[Symbol.iterator](), [], faults), faults };
   } catch (error) {
-    if (error instanceof SyntaxError) return whole("is no survey that this form has saved", "open the file that the form saved");
+    if (error instanceof SyntaxError) return whole("is no survey that a form saved", "open a file that the form saved");
+    if (error instanceof RangeError) return whole(TOO_DEEP, "write it with fewer levels");
     if (error instanceof TypeError) return whole("is not UTF-8 text", "save the file as UTF-8");
     throw error;
   }
-  const odd = NOT_TEXT.exec(text);
-  if (odd) return whole(notText(odd[0]), "take it out");
-  const faults = [];
-  const doc = deepestOf(text) > MOST_DEPTH + 1 ? null : grown(text.match(TOKEN)[Symbol.iterator](), [], faults);
-  if (doc === null && !/^\s*null\s*$/.test(text)) return whole("is nested over 40 levels deep", "write it with fewer levels");
-  return { doc, faults };
 }
 
-function deepestOf(text) {
-  let [depth, deepest] = [0, 0];
-  for (const token of text.match(TOKEN)) {
-    depth += token === "{" || token === "[" ? 1 : token === "}" || token === "]" ? -1 : 0;
-    deepest = Math.max(deepest, depth);
-  }
-  return deepest;
-}
-
-// The tree of a text that JSON.parse has found sound, from its tokens; `undefined` where a group or list ends.
+// The tree of a text that JSON.parse has found sound, from its tokens; `undefined` where a list ends.
 function grown(tokens, path, faults) {
   const token = tokens.next().value;
-  if (token === "}" || token === "]") return undefined;
+  if (token === "{") return grownGroup(tokens, path, faults);
   if (token === "[") {
     const list = [];
     for (let part; (part = grown(tokens, [...path, list.length], faults)) !== undefined;) list.push(part);
     return list;
   }
-  if (token === "{") return grownGroup(tokens, path, faults);
-  return { true: true, false: false, null: null }[token] ?? (token === "null" ? null : token[0] === '"' ? textOf(token, path, faults) : token);
+  if (token === "]") return undefined;
+  if (token.startsWith('"')) return textOf(token, path, faults);
+  return ["true", "false", "null"].includes(token) ? JSON.parse(token) : token;
 }
 
 function grownGroup(tokens, path, faults) {
@@ -75,19 +68,26 @@ function documentFaults(doc) {
   let nodes = 0;
   const walk = (node, path) => {
     nodes += 1;
-    if (path.length > MOST_DEPTH) return faults.push({ place: "", found: "is nested over 40 levels deep", instead: "write it with fewer levels" });
     const odd = typeof node === "string" && NOT_TEXT.exec(node);
     if (odd) faults.push({ place: showPath(path), found: notText(odd[0]), instead: "take it out" });
-    if (Array.isArray(node)) node.forEach((part, i) => walk(part, [...path, i]));
-    else if (isGroup(node)) Object.entries(node).forEach(([key, part]) => walk(part, [...path, key]));
+    if (path.length > MOST_DEPTH) faults.push({ place: "", found: TOO_DEEP, instead: "write it with fewer levels" });
+    else for (const [key, part] of partsIn(node)) walk(part, [...path, key]);
   };
   walk(doc, []);
-  if (nodes > MOST_NODES) faults.push({ place: "", found: "holds over 200,000 entries", instead: "take out what is not asked" });
+  if (nodes > MOST_NODES) {
+    faults.push({ place: "", found: "holds over 200,000 entries", instead: "take out what is not asked" });
+  }
   return faults;
 }
 
 function notText(sign) {
   return `has the character U+${sign.codePointAt(0).toString(16).toUpperCase().padStart(4, "0")}, which is not text`;
+}
+
+// What stands in a group or list, each with its key or number.
+function partsIn(node) {
+  if (Array.isArray(node)) return node.map((part, i) => [i, part]);
+  return isGroup(node) ? Object.entries(node) : [];
 }
 
 function isGroup(node) { return typeof node === "object" && node !== null && !Array.isArray(node); }
@@ -122,7 +122,8 @@ function checkGroup(shape, node, path, advice, fault) {
     return fault(path, `is ${shown(node)}`, `write entries${where}, each with a colon, such as ${shape.first}:`);
   }
   const names = Object.keys(shape.group);
-  const unasked = names.length > 12 ? "take it out, or look for its name in the questions of the survey" : `write one of: ${names.join(", ")}`;
+  const many = "take it out, or look for its name in the questions of the survey";
+  const unasked = names.length > 12 ? many : `write one of: ${names.join(", ")}`;
   for (const [key, part] of Object.entries(node)) {
     if (Object.hasOwn(shape.group, key)) checkShape(shape.group[key], part, [...path, key], advice, fault);
     else fault([...path, key], "is not asked here", unasked);

@@ -1,4 +1,4 @@
-// Reads a filled-in survey as survey_reader.py does: its shape, each answer by the kind of its question, every fault at once.
+// Reads a filled-in survey as survey_reader.py does: its shape, each answer by its question, every fault at once.
 // A survey is {zone, space, others, kinds}; an answer is {place, value}; words are {words: Set or null, written}.
 
 function readSurvey(data, doc) {
@@ -21,7 +21,8 @@ function newReader(asked, doc) {
     const key = `${question.about} ${question.roll}`;
     groups.set(key, [...(groups.get(key) || []), question]);
   }
-  return { asked, groups, doc, kinds: readKinds(asked.units), zone: null, lent: new Map(), withoutZone: [], faults, fault };
+  const kinds = readKinds(asked.units);
+  return { asked, groups, doc, kinds, zone: null, lent: new Map(), withoutZone: [], faults, fault };
 }
 
 function surveyOf(reader, data) {
@@ -81,12 +82,13 @@ function refuseContradictions(reader, asked, answers, path) {
 function othersOf(reader, data, space) {
   return reader.asked.rolls.filter((roll) => roll.subject).flatMap((roll) => {
     const about = roll.subject;
-    const subjects = listAt(data, roll.path).map((part, i) => subjectOf(reader, isGroup(part) ? part : {}, about, [roll.path, i]));
+    const parts = listAt(data, roll.path).map((part) => (isGroup(part) ? part : {}));
+    const subjects = parts.map((part, i) => subjectOf(reader, part, about, [roll.path, i]));
     refuseSameNames(reader, subjects.map((subject) => subject.answers), [roll.path]);
     const { complete, most } = completenessOf(reader, subjects.length, roll.countedBy, space.answers, []);
     if (complete && subjects.length) return subjects;
-    const unlisted = { about, name: `${about}s not written down`, place: roll.path, answers: new Map(), rolls: new Map() };
-    return [...subjects, { ...unlisted, listed: false, declared: most, countedBy: roll.countedBy }];
+    const nothing = { answers: new Map(), rolls: new Map(), listed: false, declared: most, countedBy: roll.countedBy };
+    return [...subjects, { about, name: `${about}s not written down`, place: roll.path, ...nothing }];
   });
 }
 
@@ -123,7 +125,7 @@ function entryOf(reader, asked, part, name, path) {
     for (const [key, answer] of lent) found.set(`${question.path}.${key}`, answer);
   }
   refuseBetterThanInstrument(reader, asked, found, path, name);
-  return new Map([...found].map(([key, answer]) => [key.startsWith(`${name}.`) ? key.slice(name.length + 1) : key, answer]));
+  return new Map([...found].map(([key, answer]) => [key.slice(name.length + 1), answer]));
 }
 
 // A reading cannot be known better than the instrument that took it.
@@ -172,7 +174,7 @@ function answersOf(reader, data, asked, path, roll) {
   const answers = new Map();
   for (const question of asked) {
     const parts = question.path.split(".");
-    const node = parts.reduce((group, part) => (isGroup(group) && Object.hasOwn(group, part) ? group[part] : null), data);
+    const node = parts.reduce((group, part) => (isGroup(group) ? group[part] ?? null : null), data);
     if (node === null || typeof node === "object") continue;
     const place = [...path, ...(roll ? parts.slice(1) : parts)];
     const value = valueOf(reader, question, node, place);
@@ -221,8 +223,8 @@ function clockNamed(text) {
 function plainNumber(kinds, { kind, minimum, maximum }, text) {
   const value = parseQuantity(kinds, text, "number");
   if (kind !== "level" && !(isSame(value.low, value.high) && value.low.d === 1n)) refuse("write one whole number");
-  const isUnder = minimum !== null && isLess(value.low, wholeSeconds(minimum));
-  if (isUnder || (maximum !== null && isLess(wholeSeconds(maximum), value.high))) {
+  const isUnder = minimum !== null && isLess(value.low, wholeNumber(minimum));
+  if (isUnder || (maximum !== null && isLess(wholeNumber(maximum), value.high))) {
     const one = maximum === null ? `write ${minimum} or more` : `write ${maximum} or less`;
     refuse(minimum !== null && maximum !== null ? `write a number from ${minimum} to ${maximum}` : one);
   }
@@ -234,8 +236,10 @@ function quantityAnswer(kinds, { kind, path, minimum, overZero }, text) {
   if (`.${path}`.includes(".uncertainty.") && isAtMost(value.low, ZERO)) {
     refuse("write what its certificate or data sheet says, over nothing");
   }
-  if (overZero && (isAtMost(value.high, ZERO) || isLess(value.low, ZERO))) refuse("write what was measured, over zero, or leave it out");
-  if (minimum !== null && isLess(value.low, wholeSeconds(minimum))) refuse(`write ${minimum} ${value.unit} or more`);
+  if (overZero && (isAtMost(value.high, ZERO) || isLess(value.low, ZERO))) {
+    refuse("write what was measured, over zero, or leave it out");
+  }
+  if (minimum !== null && isLess(value.low, wholeNumber(minimum))) refuse(`write ${minimum} ${value.unit} or more`);
   return value;
 }
 
@@ -243,7 +247,7 @@ function quantityAnswer(kinds, { kind, path, minimum, overZero }, text) {
 function inWrittenOrder(faults, doc) {
   if (!faults.length) return [];
   const order = placesInOrder(doc);
-  const rank = (path) => (path.length && !order.has(showPath(path)) ? rank(path.slice(0, -1)) : order.get(showPath(path)));
+  const rank = (path) => order.get(showPath(path)) ?? rank(path.slice(0, -1));
   const said = new Map(faults.map(({ path, ...fault }) => [JSON.stringify(fault), { fault, rank: rank(path) }]));
   return [...said.values()].sort((a, b) => a.rank - b.rank).map(({ fault }) => fault);
 }
@@ -253,9 +257,7 @@ function placesInOrder(doc) {
   const order = new Map();
   const walk = (node, path) => {
     order.set(showPath(path), order.size);
-    if (node !== null && typeof node === "object") {
-      Object.entries(node).forEach(([key, part]) => walk(part, [...path, Array.isArray(node) ? Number(key) : key]));
-    }
+    for (const [key, part] of partsIn(node)) walk(part, [...path, key]);
   };
   walk(doc, []);
   return order;

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import copy
 import json
 import random
+import re
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
@@ -35,10 +37,12 @@ BAD = sorted((ROOT / "tests" / "bad" / "surveys").glob("*.yaml"))
 EXAMPLES = sorted((ROOT / "examples").glob("*.yaml"))
 ZONES = (
     "America/Chicago", "America/New_York", "America/St_Johns", "America/Phoenix", "America/Santiago", "Europe/Berlin",
-    "Europe/London", "Europe/Dublin", "Africa/Casablanca", "Africa/Cairo", "Asia/Kolkata", "Asia/Kathmandu",
-    "Asia/Beirut", "Australia/Lord_Howe", "Australia/Adelaide", "Pacific/Auckland", "Pacific/Chatham", "Pacific/Apia",
+    "Europe/London", "Europe/Dublin", "America/Havana", "Asia/Jerusalem", "Asia/Kolkata", "Asia/Kathmandu",
+    "Asia/Tokyo", "Australia/Lord_Howe", "Australia/Adelaide", "Pacific/Auckland", "Pacific/Chatham", "Pacific/Apia",
     "US/Central", "UTC", "Etc/GMT+6",
 )  # fmt: skip
+"""Where clocks change at midnight, by half an hour, backwards in winter, and never; a zone whose rules changed lately
+would compare the age of two zone tables."""
 
 TOLD = """
 const told = (f) => (typeof f === "number" ? String(f) : `${f.n}/${f.d}`);
@@ -146,9 +150,10 @@ def forms(drawn: random.Random, unit: str, units: list[str]) -> list[str]:
 def numeral(drawn: random.Random) -> str:
     """A decimal, a fraction or a mixed number; now and then one too long, or over nothing."""
     whole, part = drawn.choice((0, 1, 2, 4, 5, 14, 20, 100, drawn.randint(0, 10**4))), drawn.randint(0, 999)
-    fraction = f"{drawn.randint(0, 40)}/{drawn.choice((2, 3, 8, 16, 64, 1, 0))}"
+    fraction = f"{drawn.randint(0, 40)}/{drawn.choice((2, 3, 4, 8, 16, 32, 64, 1, 12, 0))}"
     long = str(drawn.randint(10**13, 10**18))
-    return drawn.choice((str(whole), f"{whole}.{part}", f"{whole:03d}.0", fraction, f"{whole} {fraction}", f"0.{long}", long))
+    usual = (str(whole), f"{whole}.{part}", f"{whole:03d}.0", fraction, f"{whole} {fraction}")
+    return drawn.choice((*usual, *usual, f"0.{long}", long))
 
 
 def broken(drawn: random.Random, text: str) -> str:
@@ -281,7 +286,7 @@ def test_one_tap_writes_the_minute_with_the_offset_of_the_site(page: Page) -> No
 NO_ZONES = (
     "localtime", "Factory", "posixrules", "America/Chigaco", "america/chicago", "AMERICA/CHICAGO", "us/central",
     "US/CENTRAL", "America/chicago", "utc", "Utc", "", " ", "+05:00", "-06", "America/", "/Chicago", "../UTC", "CDT",
-    "Central Time", "America/New York", "right/UTC", "asia/calcutta",
+    "Central Time", "America/New York", "asia/calcutta",
 )  # fmt: skip
 SOME_ZONES = (
     *ZONES, "EST", "EST5EDT", "GMT", "GMT0", "Etc/UTC", "Zulu", "PRC", "NZ-CHAT", "W-SU", "America/Port-au-Prince",
@@ -306,20 +311,31 @@ READ = """texts => texts.map((text) => {
 })"""
 
 
-def read_by_python(text: str) -> tuple[dict[str, Any] | None, list[tuple[str, str]]]:
-    """The survey in a JSON text, or each place refused and what was found there."""
+BESIDE = re.compile(r" \((?:and|first) .*\)$")
+"""What is told of the other places that a fault is about: the desk has lines for them, the form has none."""
+
+
+def plainly(instead: str) -> str:
+    """Advice without the one name or choice most like what was written, which the form does not look for."""
+    if re.fullmatch(r"write \w+, or take it out|write one of: .*|take it out, or look .*", instead):
+        return "one of the names or choices"
+    return re.sub(r"^write [^,:]+, or one of: .*", "one of the names or choices", instead)
+
+
+def read_by_python(text: str) -> tuple[dict[str, Any] | None, list[tuple[str, str, str]]]:
+    """The survey in a JSON text, or each place refused, what was found there and what to write instead."""
     try:
         return tell_survey(parse_survey(parse_yaml(text.encode(), "survey.json"))), []
     except InputError as error:
-        return None, sorted({(fault.path, fault.found.split(" (and line")[0]) for fault in error.faults})
+        return None, sorted({(f.path, BESIDE.sub("", f.found), plainly(f.instead)) for f in error.faults})
 
 
 def compare(page: Page, texts: list[str]) -> int:
     """How many of the texts are refused; the form and Python agree on each, whole."""
     expected = [read_by_python(text) for text in texts]
-    for text, found, (survey, places) in zip(texts, page.evaluate(READ, texts), expected, strict=True):
-        refused = sorted({(fault["place"], fault["found"].split(" (and so")[0]) for fault in found["faults"]})
-        assert refused == places, text
+    for text, found, (survey, faults) in zip(texts, page.evaluate(READ, texts), expected, strict=True):
+        said = {(f["place"], BESIDE.sub("", f["found"]), plainly(f["instead"])) for f in found["faults"]}
+        assert sorted(said) == faults, text
         assert found["survey"] == survey, text
     return sum(survey is None for survey, _ in expected)
 
@@ -357,8 +373,7 @@ def spoiled(data: Any, drawn: random.Random) -> Any:  # noqa: ANN401 - a documen
         if isinstance(at, dict) and (not keys or drawn.random() < 0.15):
             at[drawn.choice(("colour", "a b", "", "constructor", "__proto__", "name", "photos", "overlays", "file"))] = odd
         elif keys:
-            at[drawn.choice(keys)] = drawn.choice((odd, drawn.choice(groups), drawn.choice(TEXTS)))
-            data = json.loads(json.dumps(data)) if not is_round(data) else spoiled({}, drawn)
+            at[drawn.choice(keys)] = copy.deepcopy(drawn.choice((odd, drawn.choice(groups), drawn.choice(TEXTS))))
     return data
 
 
@@ -380,14 +395,6 @@ def containers(node: object) -> Iterator[Any]:
         yield node
         for part in node.values() if isinstance(node, dict) else node:
             yield from containers(part)
-
-
-def is_round(data: object, above: tuple[int, ...] = ()) -> bool:
-    """Whether a group or list stands somewhere inside itself."""
-    if not isinstance(data, (dict, list)):
-        return False
-    parts = data.values() if isinstance(data, dict) else data
-    return id(data) in above or any(is_round(part, (*above, id(data))) for part in parts)
 
 
 def test_spoiled_surveys_are_refused_where_python_refuses_them(page: Page) -> None:
