@@ -27,7 +27,8 @@ function openSurvey(id, kept) {
   SECTIONS.clear();
   keep("wallwalk.open", id);
   judgeNow();
-  tellOtherRules();
+  announce("");
+  byId("other").hidden = isOfTheseRules();
   openView("asking");
 }
 
@@ -37,11 +38,11 @@ function newSurvey() {
   openSurvey(newId(), { doc, copied: [], changed: "" });
 }
 
-function tellOtherRules() {
+// Whether the desk will check by the rules that this form judges by.
+function isOfTheseRules() {
   const named = writtenAt("rules") || DATA.form.defaultRules;
-  const overlays = doc => entriesAt(doc, "overlays").map(one => one && one.file).join(", ");
-  const same = named === DATA.rules.name && overlays(STATE.doc) === overlays(DATA.form.blank);
-  announce(same ? "" : say("This survey names other rules than this form judges by ({rules}). The desk checks by those that the survey names.", { rules: DATA.rules.name }));
+  const overlays = doc => entriesAt(doc, "overlays").map(one => one && one.file).join("\n");
+  return named === DATA.rules.name && overlays(STATE.doc) === overlays(DATA.form.blank);
 }
 
 function fileName() {

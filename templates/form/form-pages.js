@@ -88,7 +88,10 @@ function offerUndo(text, undo) {
 function pages() {
   const walls = Object.values(DATA.form.subjects).flatMap(list => entriesAt(STATE.doc, list.path).map((wall, i) => ({ page: `${list.path}[${i}]`, title: String(wall.name), about: list.about, prefix: `${list.path}[${i}].`, owner: `${list.path}[${i}]` })));
   const space = { about: "space", prefix: "", owner: "" };
-  return [{ ...space, page: "job", title: titleOf(DATA.form.lists.job), holds: name => name === DATA.form.lists.job }, { ...space, page: "room", title: say("The space"), holds: name => !Object.values(DATA.form.lists).includes(name) }, ...walls, { ...space, page: "photos", title: titleOf(DATA.form.lists.photos), holds: name => name === DATA.form.lists.photos }];
+  const { job, photos } = DATA.form.lists;
+  const own = [job, "", photos].map(name => ({ ...space, page: name || "space", title: name ? titleOf(name) : say("The space"), holds: section => (name ? section === name : section !== job && section !== photos) }));
+  own.splice(2, 0, ...walls);
+  return own.filter(page => askedOn(page).length);
 }
 
 function titleOf(name) { return DATA.asked.find(section => section.name === name).title; }

@@ -20,7 +20,8 @@ function drawBar() {
   const pass = STATE.verdict === "pass";
   byId("bar").className = pass ? "is-pass" : "is-hold";
   setText(byId("word"), (pass ? say("pass") : say("hold")).toUpperCase());
-  const tally = [sayMany("{count} to put right", "{count} to put right", holds), sayMany("{count} not verified", "{count} not verified", open)];
+  const tally = [say("{count} to put right", { count: holds }), say("{count} not verified", { count: open })];
+  if (unlisted().length) tally.push(say("not all walls are written down"));
   if (STATE.faults.length) tally.unshift(sayMany("{count} answer cannot be read", "{count} answers cannot be read", STATE.faults.length));
   setText(byId("tally"), pass ? say("The work may start, as long as the space stays as it was on the walk.") : tally.join(" · "));
 }
@@ -83,8 +84,10 @@ function headingOf({ rule, findings }) {
   return findings[0].outcome === "hold" ? sentenceOf(rule, findings[0]) : say("Not verified: {check}", { check: rule.title });
 }
 
+function unlisted() { return STATE.survey ? STATE.survey.others.filter(subject => !subject.listed) : []; }
+
 function unlistedParts() {
-  return STATE.survey.others.filter(subject => !subject.listed).map(subject => goButton(say("Some walls may not be written down: how many are there?"), subject.countedBy));
+  return unlisted().map(subject => goButton(say("Some walls may not be written down: how many are there?"), subject.countedBy));
 }
 
 function overridePart(change) {
@@ -107,7 +110,7 @@ function drawResult() {
     ...part(say("Changed by this project"), changes.length ? [make("ul", { class: "changes" }, changes)] : [], say("Looser ones first.")),
     ...part(say("Answers that cannot be read"), faults.length ? [make("ul", {}, faults)] : [], say("They count as not answered, and the desk refuses them.")),
     ...part(say("Holds the work"), byParty.filter(Boolean)),
-    ...part(say("Not verified yet"), [...(STATE.survey ? unlistedParts() : []), ...byTheme.filter(Boolean)], say("Each one holds the work until it is answered.")),
+    ...part(say("Not verified yet"), [...unlistedParts(), ...byTheme.filter(Boolean)], say("Each one holds the work until it is answered.")),
     ...part(say("Cautions"), cautions.map(item => itemPart(item, headingOf(item))), say("Local code and licensed practice always decide.")),
     make("p", { class: "foot" }, say("Judged on this phone by {rules}, revision {revision}. The filed record is made at the desk by wallwalk check, from the exported survey.", { rules: DATA.rules.title, revision: DATA.rules.revision })),
     button(say("Back to the questions"), () => openView("asking"), { class: "strong" })].flat().filter(Boolean));
