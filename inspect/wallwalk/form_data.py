@@ -143,7 +143,9 @@ def _unit_names(kind: str) -> list[str]:
 
 def _units_at_first(question: Question) -> Json:
     """The unit offered first, by system of units: the one that its help (`fits`) or its kind shows by example."""
-    kinds = MOISTURE if question.kind == "moisture" else (question.kind,)
+    if question.kind == "moisture":  # the scale is part of the reading, and nobody's guess
+        return {"us": "", "metric": "", "fits": True, "scale": True}
+    kinds = (question.kind,)
     spelled = {s: unit.spellings[0] for kind in kinds for s, unit in UNITS[kind].items() if s}
     if not spelled:
         return {"us": "", "metric": "", "fits": True}

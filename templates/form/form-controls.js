@@ -120,7 +120,7 @@ function momentControl(question, place, id) {
 
 function quantityRead(text, units) {
   const known = [...units].sort((a, b) => b.length - a.length).find(unit => text.endsWith(unit));
-  if (!known) return null;
+  if (!known) return units.length > 1 && /^\d+(\.\d+)?$/.test(text) ? { unit: "", number: text, inches: "", part: "", spread: "" } : null;
   const bare = text.slice(0, -known.length).trim();
   const feet = /^(\d+(?:\.\d+)?) ft$/.exec(text) || /^(\d+) ft (?:(\d+(?:\.\d+)?))?(?: ?(\d+\/\d+))? in$/.exec(text);
   if (feet && units.includes("ft")) return { unit: "ft", number: feet[1], inches: feet[2] || "", part: feet[3] || "", spread: "" };
@@ -151,6 +151,7 @@ function withPoint(text) { return text.trim().replace(/^(-?\d+),(\d{1,2})$/, "$1
 
 function quantityControl(question, place, id) {
   const units = DATA.form.kinds[question.kind];
+  let chosen = "";
   const title = `${id}-title`;
   const write = () => {
     const read = Object.fromEntries(Object.entries(fields).map(([name, field]) => [name, withPoint(field.value)]));
@@ -160,8 +161,9 @@ function quantityControl(question, place, id) {
   const number = (name, label) => textField({ id: name ? `${id}-${name}` : id, inputmode: "decimal", "aria-labelledby": title, "aria-description": label, oninput: write });
   const fields = { number: number("", say("Number")), inches: number("inches", say("Inches")), part: picker(FRACTIONS.map(part => [part, part || "–"]), { "aria-label": say("Part of an inch"), onchange: write }), spread: number("spread", "±") };
   const free = textField({ "aria-labelledby": title, autocapitalize: "off", oninput: write });
-  const unit = picker([...units.map(name => [name, name]), [WRITE_OUT, say("Write it out")]], { "aria-label": say("Unit"), class: "unit", onchange: () => {
-    if (unit.value !== WRITE_OUT) { prefer(question.path, unit.value); prefer(question.kind, unit.value); }
+  const unit = picker([...(question.units.scale ? [["", say("Scale")]] : []), ...units.map(name => [name, name]), [WRITE_OUT, say("Write it out")]], { "aria-label": say("Unit"), class: "unit", onchange: () => {
+    chosen = unit.value;
+    if (chosen && chosen !== WRITE_OUT) { prefer(question.path, chosen); prefer(question.kind, chosen); }
     free.value = writtenAt(place);
     layOut();
     write();
@@ -180,7 +182,7 @@ function quantityControl(question, place, id) {
   const show = () => {
     if (part.contains(document.activeElement)) return;
     const text = writtenAt(place);
-    const read = text ? quantityRead(text, units) : { unit: unit.value || unitAtFirst(question), number: "", inches: "", part: "", spread: "" };
+    const read = text ? quantityRead(text, units) : { unit: chosen || unitAtFirst(question), number: "", inches: "", part: "", spread: "" };
     unit.value = read ? read.unit : WRITE_OUT;
     free.value = text;
     if (read) for (const [name, field] of Object.entries(fields)) field.value = read[name];

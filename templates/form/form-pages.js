@@ -204,7 +204,8 @@ function focusOn(place) {
   if (!shown) return;
   for (let box = shown.part.parentElement; box; box = box.parentElement) if (box.tagName === "DETAILS") box.open = true;
   shown.part.scrollIntoView({ block: "center" });
-  shown.first.focus({ preventScroll: true });
+  const first = (shown.first.type === "radio" && shown.part.querySelector(":checked")) || shown.first;
+  first.focus({ preventScroll: true });
 }
 
 // To the question at `place`, or to the nearest list that would hold it.

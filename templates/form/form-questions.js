@@ -80,7 +80,7 @@ function listPart(asked, place) {
 }
 
 function listBox(place, title, ...inside) {
-  return make("div", { class: "list", id: `q-${place}`, role: "group", "aria-labelledby": `q-${place}-title` }, make("h4", { id: `q-${place}-title`, class: "title" }, title), ...inside);
+  return make("div", { class: "list", id: `q-${place}`, role: "group", "aria-labelledby": `q-${place}-title` }, make("h3", { id: `q-${place}-title`, class: "title" }, title), ...inside);
 }
 
 // The question how many there are, with one tap that says: those written down.
@@ -108,7 +108,7 @@ function entryPart(asked, place, index, wanted) {
     const [own, finer] = [false, true].map(deep => questions.filter(({ question }) => keyOf(asked, question).includes(".") === deep).map(one => one.shown.part));
     const take = button(say("Remove"), () => removeEntry(asked, place, title), { class: "quiet", "aria-label": say("Remove: {what}", { what: title }) });
     const more = finer.length ? make("details", { open: isGroup(valueAt(STATE.doc, `${place}.${keyOf(asked, asked.entry[asked.entry.length - 1]).split(".")[0]}`)) }, make("summary", {}, say("More about it ({count})", { count: finer.length })), finer) : null;
-    const part = make("section", { class: "entry", "aria-label": title }, make("div", { class: "head" }, make("h5", {}, title), take), own, more);
+    const part = make("section", { class: "entry", "aria-label": title }, make("div", { class: "head" }, make("h4", {}, title), take), own, more);
     return { part, first: questions[0].shown.first, questions };
   });
   kept.questions.forEach(one => one.shown.show(wanted));

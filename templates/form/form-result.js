@@ -21,7 +21,7 @@ function drawBar() {
   byId("bar").className = pass ? "is-pass" : "is-hold";
   setText(byId("word"), (pass ? say("pass") : say("hold")).toUpperCase());
   const tally = [say("{count} to put right", { count: holds }), say("{count} not verified", { count: open })];
-  if (unlisted().length) tally.push(say("not all walls are written down"));
+  if (unlisted().length) tally.push(say("walls missing"));
   if (STATE.faults.length) tally.unshift(sayMany("{count} answer cannot be read", "{count} answers cannot be read", STATE.faults.length));
   setText(byId("tally"), pass ? say("The work may start, as long as the space stays as it was on the walk.") : tally.join(" · "));
 }
@@ -71,8 +71,8 @@ function findingPart(rule, finding) {
     at ? goButton(say("Go to the answer: {where}", { where: subject }), at.place) : null);
 }
 
-function itemPart({ rule, findings }, heading) {
-  return make("article", {}, make("h4", {}, heading), make("ul", {}, findings.map(finding => findingPart(rule, finding))),
+function itemPart({ rule, findings }, heading, level = "h4") {
+  return make("article", {}, make(level, {}, heading), make("ul", {}, findings.map(finding => findingPart(rule, finding))),
     findings[0].outcome === "hold" || rule.grade !== "hold" ? make("p", {}, make("b", {}, say("Do:")), " ", rule.putRight) : null, make("p", { class: "why" }, make("b", {}, say("Why:")), " ", rule.why));
 }
 
@@ -111,7 +111,7 @@ function drawResult() {
     ...part(say("Answers that cannot be read"), faults.length ? [make("ul", {}, faults)] : [], say("They count as not answered, and the desk refuses them.")),
     ...part(say("Holds the work"), byParty.filter(Boolean)),
     ...part(say("Not verified yet"), [...unlistedParts(), ...byTheme.filter(Boolean)], say("Each one holds the work until it is answered.")),
-    ...part(say("Cautions"), cautions.map(item => itemPart(item, headingOf(item))), say("Local code and licensed practice always decide.")),
+    ...part(say("Cautions"), cautions.map(item => itemPart(item, headingOf(item), "h3")), say("Local code and licensed practice always decide.")),
     make("p", { class: "foot" }, say("Judged on this phone by {rules}, revision {revision}. The filed record is made at the desk by wallwalk check, from the exported survey.", { rules: DATA.rules.title, revision: DATA.rules.revision })),
     button(say("Back to the questions"), () => openView("asking"), { class: "strong" })].flat().filter(Boolean));
 }
