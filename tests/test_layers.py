@@ -15,6 +15,7 @@ ORDER = [
     "values",
     "errors",
     "resources",
+    "keeping",
     "languages",
     "words",
     "syntax",
