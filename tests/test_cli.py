@@ -18,6 +18,7 @@ from wallwalk.filing import canonical
 COMMANDS = (
     ["check"],
     ["blank"],
+    ["walk"],
     ["plan"],
     ["compare"],
     ["explain"],

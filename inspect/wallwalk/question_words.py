@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from wallwalk.questions import Question, Questions
-from wallwalk.units import KINDS
+from wallwalk.units import KINDS, MOISTURE
 from wallwalk.words import Words, fixed
 
 _FORMS: Mapping[str, str] = {
@@ -18,9 +18,9 @@ _FORMS: Mapping[str, str] = {
     "count": fixed("a whole number"),
     "level": fixed("a number"),
     "year": fixed("four figures"),
-    "moisture": fixed("a number with its scale, such as 9.5 %MC, 14 %WME or 0.6 gypsum"),
 }
 _QUANTITY = fixed("a number with its unit, such as {example}")
+_READING = fixed("a number with its scale, such as {example}")
 _SHOWN_BY_HELP = {"moment", "last day", "zone", "clock", "level", "moisture", *KINDS}
 """Kinds whose help says what to write wherever it holds a figure."""
 
@@ -38,9 +38,15 @@ def show_form(question: Question, questions: Questions, words: Words) -> str:
     if question.kind in _SHOWN_BY_HELP and re.search(r"\d", question.help):
         return ""
     if question.kind in KINDS:
-        return words.tell(_QUANTITY, example=KINDS[question.kind].example.replace(" or ", words.say(" or ")))
+        return words.tell(_QUANTITY, example=_either(KINDS[question.kind].example, words))
+    if question.kind == "moisture":
+        return words.tell(_READING, example=_either(" or ".join(KINDS[kind].example for kind in MOISTURE), words))
     form = _FORMS.get(question.kind, "")
     return words.tell(form) if form else ""
+
+
+def _either(example: str, words: Words) -> str:
+    return example.replace(" or ", words.say(" or "))
 
 
 def _choices(question: Question, questions: Questions) -> tuple[str, ...]:

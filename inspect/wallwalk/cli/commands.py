@@ -21,6 +21,7 @@ from wallwalk.cli.outputs import (
     write_outputs,
 )
 from wallwalk.cli.stopping import Group, speak_any_terminal
+from wallwalk.cli.walking import walk
 from wallwalk.resources import DEFAULT_RULE_SET
 
 EPILOG = "Exit codes: 0 pass; 1 hold, also when only something not verified holds it; 2 input or usage error."
@@ -141,6 +142,7 @@ def explain(
 
 
 main.add_command(blank)
+main.add_command(walk)
 main.add_command(compare)
 main.add_command(sign)
 main.add_command(verify)
