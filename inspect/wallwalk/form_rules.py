@@ -19,7 +19,6 @@ from wallwalk.measures import product_kind
 from wallwalk.questions import SPACE, Question, Questions
 from wallwalk.rules import Check, Condition, Expression, FactRule, Rule, RuleSet
 from wallwalk.units import BASE
-from wallwalk.values import Bound
 from wallwalk.wording import show_basis, show_comparison, told_check, told_limit
 from wallwalk.words import Words, fixed, words_in
 
@@ -51,7 +50,7 @@ def form_rules(rule_set: RuleSet) -> dict[str, Any]:
         "themes": dict(rule_set.themes),
         "limits": {name: _limit(limit, rule_set, words) for name, limit in rule_set.limits.items()},
         "facts": {name: _fact(fact) for name, fact in rule_set.facts.items()},
-        "rules": [_rule(rule, rule_set, words) for rule in rule_set.rules.values()],
+        "rules": {name: _rule(rule, rule_set, words) for name, rule in rule_set.rules.items()},
         "questions": {_key(q.about, q.path): _question(q, rule_set.questions) for q in _asked(rule_set)},
         "rolls": dict(_rolls(rule_set.questions)),
         "materials": [asdict(row) for row in rule_set.materials],
@@ -60,16 +59,12 @@ def form_rules(rule_set: RuleSet) -> dict[str, Any]:
     }
 
 
-def exact(bound: Bound) -> str | None:
-    """A bound as `n/d`, or None where there is no end."""
-    return None if isinstance(bound, float) else f"{bound.numerator}/{bound.denominator}"
-
-
 def _limit(limit: AnyLimit, rule_set: RuleSet, words: Words) -> dict[str, Any]:
     told = told_limit(limit, rule_set, words)
     shown = {"title": limit.title, "shown": told.written, "basis": show_basis(limit.basis, words)}
     if isinstance(limit, Limit):
-        return {"kind": limit.kind, "amount": exact(limit.amount), "unit": limit.unit, "written": limit.written, **shown}
+        amount = f"{limit.amount.numerator}/{limit.amount.denominator}"
+        return {"kind": limit.kind, "amount": amount, "unit": limit.unit, "written": limit.written, **shown}
     return {"words": list(limit.words), **shown}
 
 

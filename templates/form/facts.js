@@ -49,7 +49,7 @@ function said(at, text, parts = {}) {
   return at.rules.said[text].replace(/\{(\w+)\}/g, (_, name) => parts[name]);
 }
 
-function placeOf(owner, path) { return owner.about === "space" ? path : `${owner.place}.${path}`; }
+function placeIn(owner, path) { return owner.about === "space" ? path : `${owner.place}.${path}`; }
 
 function noteLogs(at, trail) {
   const entries = at.survey.space.rolls.get(LOGS) || NO_ENTRIES;
@@ -77,7 +77,7 @@ function answered(at, expression, trail) {
   if (question.roll) return seriesOf(at, expression, question, owner, trail);
   const found = owner.answers.get(question.path);
   if (!found) {
-    noteMissing(trail, placeOf(owner, question.path), question.title, said(at, "not answered"));
+    noteMissing(trail, placeIn(owner, question.path), question.title, said(at, "not answered"));
     return blank(expression);
   }
   noteSource(trail, found);
@@ -150,8 +150,8 @@ function noteUnlisted(at, question, owner, entries, trail) {
   if (!entries.complete) {
     const parts = { most: entries.most, count: entries.entries.length };
     const lacking = entries.most === null ? "not answered" : "{most} taken, {count} written down";
-    noteMissing(trail, placeOf(owner, roll.countedBy), roll.countTitle, said(at, lacking, parts));
+    noteMissing(trail, placeIn(owner, roll.countedBy), roll.countTitle, said(at, lacking, parts));
   } else if (!entries.entries.length) {
-    noteMissing(trail, placeOf(owner, question.roll), roll.title, said(at, "none taken"));
+    noteMissing(trail, placeIn(owner, question.roll), roll.title, said(at, "none taken"));
   }
 }

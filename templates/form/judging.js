@@ -54,7 +54,7 @@ function subjectsOf(survey, about) {
 }
 
 function judge(rules, survey, facts = factsOf(rules, survey)) {
-  return rules.rules.flatMap((rule) => subjectsOf(survey, rule.about).map((subject) => findingOf(rule, facts(subject))));
+  return Object.values(rules.rules).flatMap((rule) => subjectsOf(survey, rule.about).map((subject) => findingOf(rule, facts(subject))));
 }
 
 // "pass" when every hold-grade rule that applies passes, and at least one does; "hold" otherwise.
@@ -64,8 +64,7 @@ function verdictOf(rules, findings) {
 }
 
 function holding(rules, findings) {
-  const names = new Set(rules.rules.filter((rule) => rule.grade === "hold").map((rule) => rule.name));
-  return findings.filter((finding) => names.has(finding.rule));
+  return findings.filter((finding) => rules.rules[finding.rule].grade === "hold");
 }
 
 function findingOf(rule, at) {

@@ -9,7 +9,7 @@ const NOT_BY_CLOCK = { opens: AT_ONCE, closes: NEVER, byClock: false };
 // The starts for which `finding` passes, whatever start it was judged for; `at` as in facts.js.
 function windowOf(at, finding) {
   if (finding.outcome === DOES_NOT_APPLY) return ALWAYS;
-  const rule = at.rules.rules.find(({ name }) => name === finding.rule);
+  const rule = at.rules.rules[finding.rule];
   const found = windowOfCondition(rule.require, at);
   const applies = !rule.appliesWhen || evaluate(rule.appliesWhen, at, [], true) === PASS;
   return applies ? found : { ...found, byClock: false };
