@@ -117,7 +117,9 @@ def _asked(asked: Asked, rule_set: RuleSet) -> Json:
         "entry": [_question(question) for question in asked.entry],
         "entryTitle": _entry_title(rule_set, asked.about, asked.path),
         "counted": counted and _question(counted),
-        "reads": next((q.refers_to for q in asked.entry if any(r.measured_with for r in asked.entry) and q.refers_to), ""),
+        "reads": next(
+            (q.refers_to for q in asked.entry if any(r.measured_with for r in asked.entry) and q.refers_to), ""
+        ),
     }
 
 

@@ -19,7 +19,19 @@ ENGINE = (
     *("exact", "quantities", "moments", "shape", "survey", "measures", "materials", "facts", "judging", "timing"),
     "asking",
 )
-INTERFACE = ("parts", "survey", "store", "controls", "questions", "walls", "wording", "result", "pages", "files", "start")
+INTERFACE = (
+    "parts",
+    "survey",
+    "store",
+    "controls",
+    "questions",
+    "walls",
+    "wording",
+    "result",
+    "pages",
+    "files",
+    "start",
+)
 """The scripts, in the order in which they follow one another in one scope."""
 
 _FIRST = '"use strict";\nconst DATA = JSON.parse(document.getElementById("data").textContent);\n'

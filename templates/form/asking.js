@@ -4,17 +4,16 @@
 // By the place of each subject ("" for the space), the set of paths of what is to be asked of it.
 function wanted(data, survey, findings) {
   const found = new Map();
-  const rules = new Map(data.rules.rules.map(rule => [rule.name, rule]));
   for (const subject of [survey.space, ...listedOf(survey)]) {
     const always = data.job.filter(([about]) => about === subject.about).map(([, path]) => path);
-    found.set(ownPlace(subject), new Set(always));
+    found.set(placeOf(subject), new Set(always));
   }
   const leads = new Map(data.survey.questions.map(q => [`${q.about} ${q.path}`, q.follows]));
   for (const finding of findings) {
-    for (const fact of factsOpen(rules.get(finding.rule), finding)) {
+    for (const fact of factsOpen(data.rules.rules[finding.rule], finding)) {
       for (const [about, path] of data.asks[fact]) {
         for (const owner of ownersOf(survey, finding.subject, about)) {
-          if (isOpen(leads.get(`${about} ${path}`), owner)) found.get(ownPlace(owner)).add(path);
+          if (isOpen(leads.get(`${about} ${path}`), owner)) found.get(placeOf(owner)).add(path);
         }
       }
     }
@@ -23,7 +22,7 @@ function wanted(data, survey, findings) {
   return found;
 }
 
-function ownPlace(subject) { return subject.about === "space" ? "" : subject.place; }
+function placeOf(subject) { return subject.about === "space" ? "" : subject.place; }
 
 function listedOf(survey) { return survey.others.filter(subject => subject.listed); }
 

@@ -81,7 +81,7 @@ function referenceControl(question, place, id) {
 }
 
 function ruleControl(_, place, id) {
-  const rules = DATA.rules.rules.map(rule => [rule.name, rule.title]);
+  const rules = Object.entries(DATA.rules.rules).map(([name, rule]) => [name, rule.title]);
   const field = picker([["", say("None in particular")], ...rules], { id, onchange: () => answer(place, field.value || undefined) });
   return { part: field, first: field, show: () => { field.value = writtenAt(place); } };
 }

@@ -75,7 +75,8 @@ async function importSurvey(file) {
   const faults = broken.length ? broken : readSurvey(DATA, doc).faults;
   const worst = broken[0] || faults.find(one => !isMendable(doc, one.place));
   if (worst) {
-    announce(say("{what} was not imported: {place} {found}; {instead}. Nothing was changed.", { what: file.name, ...worst }));
+    const told = { what: file.name, ...worst };
+    announce(DATA.rules.language === "en" ? say("{what} was not imported: {place} {found}; {instead}. Nothing was changed.", told) : say("{what} was not imported: it is no survey that can be read ({place}). Nothing was changed.", told));
     return;
   }
   openSurvey(newId(), { doc, copied: [], changed: "" });

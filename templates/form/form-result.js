@@ -1,8 +1,6 @@
 // The verdict, always in sight, and what stands behind it: who must put right what, what is open, what to beware of.
 
-const RULES = new Map(DATA.rules.rules.map(rule => [rule.name, rule]));
-
-function ruleNamed(name) { return RULES.get(name); }
+function ruleNamed(name) { return DATA.rules.rules[name]; }
 
 function itemsOf(grade, outcome) {
   const items = new Map();
@@ -101,7 +99,7 @@ function drawResult() {
   const byParty = Object.entries(DATA.rules.parties).map(([party, title]) => group(title, holds.filter(item => item.rule.by === party).map(item => itemPart(item, say("Required: {check}", { check: item.rule.title }))), true));
   const byTheme = Object.entries(DATA.rules.themes).map(([theme, title]) => group(title, open.filter(item => item.rule.theme === theme).map(item => itemPart(item, item.rule.title)), false));
   const changes = DATA.form.overrides.map(overridePart);
-  const faults = STATE.faults.map(one => make("li", {}, goButton(`${one.place}: ${one.found}; ${one.instead}`, one.place)));
+  const faults = STATE.faults.map(one => make("li", {}, goButton(`${one.place}: ${faultOf(one)}`, one.place)));
   const head = [make("h2", {}, `${byId("word").textContent} · ${writtenAt("space.name") || say("Space not stated")}`),
     make("p", { class: "lead" }, STATE.verdict === "pass" ? say("The work may start, as long as the space stays as it was on the walk.") : say("Do not start the work.")),
     make("p", {}, STATE.start), STATE.trouble && make("p", { class: "fault" }, STATE.trouble)];

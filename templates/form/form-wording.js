@@ -41,7 +41,9 @@ function shownAmount(bound, kind, unit, marks) {
     const text = showNumber(exact, digits);
     const crossed = ends.find(([end]) => compared(exact, end) !== compared(fractionOf(text), end));
     if (!crossed) return withUnit(text, unit);
-    if (digits === 9) return isSame(exact, crossed[0]) ? crossed[1].written : say(isLess(exact, crossed[0]) ? say("just under {limit}") : say("just over {limit}"), { limit: crossed[1].written });
+    if (digits < 9) continue;
+    const [end, { written: limit }] = crossed;
+    return isSame(exact, end) ? limit : isLess(exact, end) ? say("just under {limit}", { limit }) : say("just over {limit}", { limit });
   }
 }
 

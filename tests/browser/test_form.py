@@ -21,7 +21,7 @@ from wallwalk.form_page import render_form
 from wallwalk.yamlio import read_yaml
 
 SMALL = ROOT / "tests" / "bilingual"
-HOSTILE = "<img src=x onerror=\"window.hit=1\">'\"&{count} $& __proto__"
+HOSTILE = '<img src=x onerror="window.hit=1">\'"&{count} $& __proto__'
 
 
 @pytest.fixture(scope="module")
@@ -173,7 +173,10 @@ def test_a_small_room_by_touch(browser: Browser, forms: Path, tmp_path: Path) ->
         assert page.evaluate("document.activeElement.id") == "q-walls[0].primer.finished"
         write(page, "When the last coat of primer was finished", "2026-03-10T16:00")
         assert verdict(page) == "PASS The work may start, as long as the space stays as it was on the walk."
-        assert checked(exported(page, tmp_path), "--rules", str(SMALL)) == (0, "PASS | 031 Staff kitchen | project not named")
+        assert checked(exported(page, tmp_path), "--rules", str(SMALL)) == (
+            0,
+            "PASS | 031 Staff kitchen | project not named",
+        )
 
 
 def test_readings_are_stamped_and_counted_by_a_tap(browser: Browser, forms: Path) -> None:
@@ -190,7 +193,9 @@ def test_readings_are_stamped_and_counted_by_a_tap(browser: Browser, forms: Path
         assert "1 answer cannot be read" in verdict(page)  # nobody guesses the scale
         said = "This cannot be read: write a number with its scale, such as 12.5 %MC, 14 %WME or 0.6 gypsum."
         assert page.locator(".fault:visible").all_inner_texts() == [said]
-        page.get_by_role("group", name="Reading with its scale", exact=True).get_by_label("Unit").select_option("gypsum")
+        page.get_by_role("group", name="Reading with its scale", exact=True).get_by_label("Unit").select_option(
+            "gypsum"
+        )
         assert "cannot be read" not in verdict(page)
         touch(page, "Add: Moisture reading")
         touch(page, "These are all: 2")
@@ -322,7 +327,10 @@ BAD = {
     "list.json": ("[1, 2]", "is a list; write entries, each with a colon, such as project:"),
     "twice.json": ('{"walls": [], "walls": []}', "walls comes twice; write it once"),
     "asks.json": ('{"wals": []}', "wals is not asked here; write walls, or take it out"),
-    "shape.json": ('{"walls": {"name": "North"}}', 'walls is a group of entries; write a list, each entry starting with "- "'),
+    "shape.json": (
+        '{"walls": {"name": "North"}}',
+        'walls is a group of entries; write a list, each entry starting with "- "',
+    ),
 }
 
 
@@ -394,7 +402,9 @@ def test_surveys_on_the_phone(browser: Browser, forms: Path) -> None:
 def test_a_phone_that_keeps_nothing_says_so(browser: Browser, forms: Path) -> None:
     """Full or refused storage is told at once, and stays told."""
     with opened(browser, forms / "small.html") as page:
-        page.evaluate("() => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; }")
+        page.evaluate(
+            "() => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
+        )
         assert page.locator("#refused").is_hidden()
         write(page, "Space", "One")
         page.wait_for_timeout(350)
@@ -487,9 +497,15 @@ def test_no_rule_of_access_is_broken(browser: Browser, forms: Path, tmp_path: Pa
     with opened(browser, forms / f"{form}.html") as page:
         found = {}
         for state, how in STATES.items():
-            page.evaluate(how) if state != "wall" else (imported(page, as_json("110-link-corridor", tmp_path)), page.evaluate(how))
+            page.evaluate(how) if state != "wall" else (
+                imported(page, as_json("110-link-corridor", tmp_path)),
+                page.evaluate(how),
+            )
             page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
-            options = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], "rules": {"color-contrast-enhanced": {"enabled": True}}}
+            options = {
+                "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+                "rules": {"color-contrast-enhanced": {"enabled": True}},
+            }
             outcome = Axe().run(page, options=options).response
             assert len(outcome["passes"]) > 15
             found[state] = {(v["id"], node["html"][:160]) for v in outcome["violations"] for node in v["nodes"]}

@@ -371,7 +371,9 @@ def spoiled(data: Any, drawn: random.Random) -> Any:  # noqa: ANN401 - a documen
         keys = list(at) if isinstance(at, dict) else list(range(len(at)))
         odd = drawn.choice(ODD)
         if isinstance(at, dict) and (not keys or drawn.random() < 0.15):
-            at[drawn.choice(("colour", "a b", "", "constructor", "__proto__", "name", "photos", "overlays", "file"))] = odd
+            at[
+                drawn.choice(("colour", "a b", "", "constructor", "__proto__", "name", "photos", "overlays", "file"))
+            ] = odd
         elif keys:
             at[drawn.choice(keys)] = copy.deepcopy(drawn.choice((odd, drawn.choice(groups), drawn.choice(TEXTS))))
     return data
