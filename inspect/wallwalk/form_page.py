@@ -20,17 +20,8 @@ ENGINE = (
     "asking",
 )
 INTERFACE = (
-    "parts",
-    "survey",
-    "store",
-    "controls",
-    "questions",
-    "walls",
-    "wording",
-    "result",
-    "pages",
-    "files",
-    "start",
+    *("parts", "survey", "store", "controls", "quantities", "questions", "lists", "walls", "wording", "judging"),
+    *("result", "pages", "files", "start"),
 )
 """The scripts, in the order in which they follow one another in one scope."""
 

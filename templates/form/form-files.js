@@ -1,13 +1,14 @@
 // Surveys in and out: those on this phone, a file to export, share or print, and one to import.
 
 function drawKept() {
-  const rows = keptSurveys().map(kept => {
+  byId("surveys").replaceChildren(...keptSurveys().map(kept => {
     const name = String(valueAt(kept.doc, "space.name") || say("Space not stated"));
-    const told = [valueAt(kept.doc, "project.name"), new Date(kept.changed).toLocaleString(DATA.form.locale)].filter(Boolean).map(String).join(" · ");
-    const open = button(name, () => { openSurvey(kept.id, kept); }, { class: "name", "aria-current": kept.id === STATE.id ? "true" : false });
-    return make("div", { class: "wall" }, open, button(say("Delete"), () => deleteSurvey(kept, name), { "aria-label": say("Delete: {what}", { what: name }) }), make("p", { class: "note" }, told));
-  });
-  byId("surveys").replaceChildren(...rows);
+    const told = [valueAt(kept.doc, "project.name"), new Date(kept.changed).toLocaleString(DATA.form.locale)];
+    const isOpen = kept.id === STATE.id;
+    const open = button(name, () => openSurvey(kept.id, kept), { class: "name", "aria-current": isOpen && "true" });
+    const take = buttonOf(say("Delete"), name, () => deleteSurvey(kept, name));
+    return make("div", { class: "wall" }, open, take, make("p", { class: "note" }, told.filter(Boolean).join(" · ")));
+  }));
 }
 
 function deleteSurvey(kept, name) {
@@ -21,8 +22,8 @@ function deleteSurvey(kept, name) {
   openView("kept");
 }
 
-function openSurvey(id, kept) {
-  Object.assign(STATE, { id, doc: kept.doc, copied: new Set(kept.copied || []), changed: kept.changed, page: "job" });
+function openSurvey(id, { doc, copied, changed: at }) {
+  Object.assign(STATE, { id, doc, copied: new Set(copied || []), changed: at, page: "" });
   PARTS.clear();
   SECTIONS.clear();
   keep("wallwalk.open", id);
@@ -46,20 +47,20 @@ function isOfTheseRules() {
 }
 
 function fileName() {
-  const name = [valueAt(STATE.doc, "space.name"), valueAt(STATE.doc, "walk.at")].filter(Boolean).map(String).join(" ");
-  return `${name.normalize("NFKD").replace(/[^A-Za-z0-9]+/g, "-").replace(/^-|-$/g, "").slice(0, 60).toLowerCase() || "survey"}.json`;
+  const named = ["space.name", "walk.at"].map(place => writtenAt(place)).join(" ").normalize("NFKD");
+  return `${named.replace(/[^A-Za-z0-9]+/g, "-").replace(/^-|-$/g, "").slice(0, 60).toLowerCase() || "survey"}.json`;
 }
 
-function surveyFile() { return new File([`${JSON.stringify(STATE.doc, null, 2)}\n`], fileName(), { type: "application/json" }); }
+function surveyFile() {
+  return new File([`${JSON.stringify(STATE.doc, null, 2)}\n`], fileName(), { type: "application/json" });
+}
 
 function exportSurvey() {
-  const address = URL.createObjectURL(surveyFile());
-  const link = make("a", { href: address, download: fileName(), hidden: true });
-  document.body.append(link);
-  link.click();
-  link.remove();
+  const file = surveyFile();
+  const address = URL.createObjectURL(file);
+  make("a", { href: address, download: file.name }).click();
   setTimeout(() => URL.revokeObjectURL(address), 60000);
-  announce(say("Exported: {what}", { what: fileName() }));
+  announce(say("Exported: {what}", { what: file.name }));
 }
 
 function shareSurvey() {
@@ -68,21 +69,25 @@ function shareSurvey() {
   });
 }
 
-function canShare() { return Boolean(navigator.canShare) && navigator.canShare({ files: [new File(["{}"], "survey.json", { type: "application/json" })] }); }
+function canShare() { return Boolean(navigator.canShare) && navigator.canShare({ files: [surveyFile()] }); }
 
 async function importSurvey(file) {
   const { doc, faults: broken } = readDocument(await file.arrayBuffer());
   const faults = broken.length ? broken : readSurvey(DATA, doc).faults;
   const worst = broken[0] || faults.find(one => !isMendable(doc, one.place));
-  if (worst) {
-    const told = { what: file.name, ...worst };
-    announce(DATA.rules.language === "en" ? say("{what} was not imported: {place} {found}; {instead}. Nothing was changed.", told) : say("{what} was not imported: it is no survey that can be read ({place}). Nothing was changed.", told));
-    return;
-  }
+  if (worst) { announce(refusal(file.name, worst)); return; }
   openSurvey(newId(), { doc, copied: [], changed: "" });
   save();
   draw();
-  announce(faults.length ? sayMany("Imported; {count} answer in it cannot be read.", "Imported; {count} answers in it cannot be read.", faults.length) : say("Imported: {what}", { what: file.name }));
+  announce(faults.length
+    ? sayMany("Imported; {count} answer in it cannot be read.", "Imported; {count} answers in it cannot be read.", faults.length)
+    : say("Imported: {what}", { what: file.name }));
+}
+
+function refusal(what, fault) {
+  const told = { what, ...fault };
+  if (DATA.rules.language === "en") return say("{what} was not imported: {place} {found}; {instead}. Nothing was changed.", told);
+  return say("{what} was not imported: it is no survey that can be read ({place}). Nothing was changed.", told);
 }
 
 // Whether the form can put right what is wrong at `place`: an answer that it asks for.
@@ -90,23 +95,41 @@ function isMendable(doc, place) {
   const value = place ? valueAt(doc, place) : undefined;
   if (value === undefined || (value !== null && typeof value === "object")) return false;
   const path = place.replace(/\[\d+\]/g, "");
-  return allAsked().some(asked => asked.question ? path === asked.path || path.endsWith(`.${asked.path}`) && DATA.form.subjects[asked.about] : asked.entry.some(question => path === question.path || path.endsWith(`.${question.path}`)));
+  return allAsked().some(asked => {
+    const list = DATA.form.subjects[asked.about];
+    const home = list ? `${list.path}.` : "";
+    return (asked.question ? [asked] : asked.entry).some(question => path === home + question.path);
+  });
 }
 
 // -- on paper: the result, then every answer, and a line to sign ----------------------------------------------------
 
+function shownAnswer(question, place) {
+  const text = writtenAt(place);
+  if (text === UNKNOWN_WORD) return say("not known");
+  if (question.kind === "truth") return { true: say("yes"), false: say("no") }[text] || "";
+  return question.kind === "choice" ? shownChoice(text) : text;
+}
+
 function answerRows(asked, place) {
-  const shown = question => at => { const text = writtenAt(at); return text && [question.title, text === "true" ? say("yes") : text === "false" ? say("no") : text === UNKNOWN_WORD ? say("not known") : question.kind === "choice" ? shownChoice(text) : text]; };
-  if (asked.question) return [shown(asked.question)(place)];
-  return entriesAt(STATE.doc, place).flatMap((_, i) => [[`${asked.entryTitle} ${i + 1}`, ""], ...asked.entry.map(question => shown(question)(`${place}[${i}].${question.path.slice(asked.path.length + 1)}`))]);
+  const row = (question, at) => [question.title, shownAnswer(question, at)];
+  if (asked.question) return [row(asked.question, place)].filter(([, text]) => text);
+  return entriesAt(STATE.doc, place).flatMap((_, i) => {
+    const rows = asked.entry.map(question => row(question, `${place}[${i}].${keyOf(asked, question)}`));
+    return [[`${asked.entryTitle} ${i + 1}`, ""], ...rows.filter(([, text]) => text)];
+  });
 }
 
 function drawPaper() {
   drawResult();
   byId("result").querySelectorAll("details").forEach(one => { one.open = true; });
   const tables = pages().map(page => {
-    const rows = DATA.asked.filter(section => !page.holds || page.holds(section.name)).flatMap(section => section.asked).filter(asked => asked.about === page.about).flatMap(asked => answerRows(asked, page.prefix + asked.path)).filter(Boolean);
-    return rows.length ? make("section", {}, make("h3", {}, page.title), make("table", {}, make("tbody", {}, rows.map(([title, text]) => make("tr", {}, make("th", { scope: "row" }, title), make("td", {}, text)))))) : null;
+    const sections = DATA.asked.filter(section => !page.holds || page.holds(section.name));
+    const own = sections.flatMap(section => section.asked).filter(asked => asked.about === page.about);
+    const rows = own.flatMap(asked => answerRows(asked, page.prefix + asked.path)).map(([title, text]) =>
+      make("tr", {}, make("th", { scope: "row" }, title), make("td", {}, text)));
+    return rows.length ? make("section", {}, make("h3", {}, page.title), make("table", {}, make("tbody", {}, rows))) : "";
   });
-  byId("paper").replaceChildren(make("h2", {}, say("Answers")), ...tables.filter(Boolean), make("p", { class: "sign" }, say("Name, company, date and signature:")));
+  const sign = make("p", { class: "sign" }, say("Name, company, date and signature:"));
+  byId("paper").replaceChildren(make("h2", {}, say("Answers")), ...tables.filter(Boolean), sign);
 }

@@ -1,57 +1,4 @@
-// The pages: the job, the room, each wall, the photos; on each the questions that matter, by theme.
-
-const STATE = { id: "", doc: {}, copied: new Set(), changed: "", kept: true, page: "job", view: "asking", survey: null, findings: [], faults: [], verdict: "hold", wanted: new Map(), start: "", trouble: "", clears: () => "", undo: null };
-
-// Reads and judges what is written. What cannot be read counts as not answered, which never makes a verdict better.
-function judgeNow() {
-  const doc = JSON.parse(JSON.stringify(STATE.doc));
-  Object.assign(STATE, { survey: null, faults: [], findings: [], verdict: "hold", wanted: new Map(), start: "", trouble: "", clears: () => "" });
-  try {
-    for (let tries = 0; !STATE.survey && tries < 100; tries++) {
-      const { survey, faults } = readSurvey(DATA, doc);
-      STATE.survey = survey;
-      STATE.faults.push(...faults);
-      faults.forEach(fault => leaveOut(doc, fault.place));
-    }
-    if (STATE.survey) judgeSurvey();
-    else STATE.trouble = say("This phone cannot read the survey. Export it and have it looked at at the desk.");
-  } catch (error) {
-    Object.assign(STATE, { survey: null, findings: [], verdict: "hold" });
-    STATE.trouble = say("This phone could not judge the survey ({error}). Export it and have it checked at the desk.", { error: error.message });
-  }
-}
-
-// Takes what cannot be read out of a copy; a wall without a name of its own is given one, since it is there.
-function leaveOut(doc, place) {
-  const list = place.replace(/\[\d+\](\.name)?$/, "");
-  if (list !== place && allAsked().concat(Object.values(DATA.form.subjects)).some(one => one.path === list && (one.counted || one.entry.some(question => question.identity)))) put(doc, place.replace(/(\.name)?$/, ".name"), freeName(namesIn(doc, list), list));
-  else if (place) put(doc, place, undefined);
-}
-
-function judgeSurvey() {
-  STATE.findings = judge(DATA.rules, STATE.survey);
-  const verdict = STATE.faults.length ? "hold" : verdictOf(DATA.rules, STATE.findings);
-  STATE.wanted = wanted(DATA, STATE.survey, STATE.findings);
-  const facts = factsOf(DATA.rules, STATE.survey);
-  const clears = finding => {
-    const at = clearsAt(STATE.survey, windowOf(facts(finding.subject), finding));
-    return isEnd(at) ? "" : shownMoment(at);
-  };
-  STATE.start = earliestLine(earliestStart(DATA.rules, STATE.survey, STATE.findings), verdict);
-  Object.assign(STATE, { clears, verdict });
-}
-
-function earliestLine(earliest, verdict) {
-  const when = earliest.at === null ? "" : shownMoment(earliest.at);
-  const lapsesFirst = earliest.until !== null && earliest.at !== null && isLess(earliest.until, earliest.at);
-  const ends = earliest.until === null || lapsesFirst ? "" : ` ${say("After {when} this lapses: {check}.", { when: shownMoment(fraction(floored(earliest.until))), check: ruleNamed(earliest.lapses.rule).title })}`;
-  if (verdict === "pass") return (when ? say("Start no earlier than {when}.", { when }) : say("No clock holds the start.")) + ends;
-  if (earliest.byWaiting && earliest.openThen.length) return say("Earliest honest start: {when}, with what has lapsed by then done again.", { when });
-  if (earliest.byWaiting && when && !writtenAt("planned_start")) return say("Give a planned start, no earlier than {when}.", { when }) + ends;
-  if (earliest.byWaiting && when) return say("Earliest honest start: {when}. Only time is wanting.", { when }) + ends;
-  if (when) return say("Not before {when}, and not before everything below is put right.", { when }) + ends;
-  return say("No start can be named: waiting does not cure what holds. Put it right and walk again.");
-}
+// The pages: the job, the space, each wall, the photos; on each the questions that matter, by theme.
 
 // -- changes --------------------------------------------------------------------------------------------------------
 
@@ -74,7 +21,11 @@ function changed() {
   draw();
 }
 
-function announce(text) { setText(byId("said"), text); byId("told").hidden = !text; byId("undo").hidden = true; }
+function announce(text) {
+  setText(byId("said"), text);
+  byId("told").hidden = !text;
+  byId("undo").hidden = true;
+}
 
 function offerUndo(text, undo) {
   STATE.undo = undo;
@@ -83,97 +34,111 @@ function offerUndo(text, undo) {
   byId("undo").focus();
 }
 
-// -- drawing --------------------------------------------------------------------------------------------------------
-
-function pages() {
-  const walls = Object.values(DATA.form.subjects).flatMap(list => entriesAt(STATE.doc, list.path).map((wall, i) => ({ page: `${list.path}[${i}]`, title: String(wall.name), about: list.about, prefix: `${list.path}[${i}].`, owner: `${list.path}[${i}]` })));
-  const space = { about: "space", prefix: "", owner: "" };
-  const { job, photos } = DATA.form.lists;
-  const own = [job, "", photos].map(name => ({ ...space, page: name || "space", title: name ? titleOf(name) : say("The space"), holds: section => (name ? section === name : section !== job && section !== photos) }));
-  own.splice(2, 0, ...walls);
-  return own.filter(page => askedOn(page).length);
+function undoLast() {
+  const { undo } = STATE;
+  STATE.undo = null;
+  announce("");
+  if (!undo) return;
+  undo();
+  changed();
 }
 
-function titleOf(name) { return DATA.asked.find(section => section.name === name).title; }
+// -- what each page asks --------------------------------------------------------------------------------------------
 
-function isWanted(page, path) { return (STATE.wanted.get(page.owner) || new Set()).has(path); }
+// A page has the place of its subject (`owner`, empty for the space), and `holds` says which sections stand on it.
+function pages() {
+  const { job, photos } = DATA.form.lists;
+  const own = [job, "", photos].map(name => ({
+    page: name || "space", about: "space", prefix: "", owner: "",
+    title: name ? DATA.asked.find(section => section.name === name).title : say("The space"),
+    holds: section => (name ? section === name : section !== job && section !== photos),
+  }));
+  const walls = Object.values(DATA.form.subjects).flatMap(({ about, path }) => entriesAt(STATE.doc, path).map((wall, i) => {
+    const owner = `${path}[${i}]`;
+    return { page: owner, about, prefix: `${owner}.`, owner, title: String(wall.name), holds: () => true };
+  }));
+  return [own[0], own[1], ...walls, own[2]].filter(page => askedOn(page).length);
+}
+
+// What a page asks, each with its section: a count is asked with its list, and walls where they are counted.
+function askedOn(page) {
+  return DATA.asked.filter(section => page.holds(section.name)).flatMap(section => {
+    const counts = section.asked.map(asked => asked.countedBy);
+    const own = section.asked.filter(asked => asked.about === page.about && !counts.includes(asked.path));
+    return own.map(asked => ({ section, asked, place: page.prefix + asked.path }));
+  });
+}
+
+function isWanted(page, asked) { return (STATE.wanted.get(page.owner) || new Set()).has(asked.path); }
 
 // How much of what matters here is still to be answered; a list is, once it is said to be whole.
-function openAt(page, section) {
-  return askedOn(page).filter(([own, asked]) => (!section || own === section) && isWanted(page, asked.path)).filter(([, asked]) => {
-    const place = page.prefix + asked.path;
+function openAt(page, only) {
+  return askedOn(page).filter(({ section, asked, place }) => {
+    if ((only && section !== only) || !isWanted(page, asked)) return false;
     if (asked.question) return !isAnswered(STATE.doc, place);
     return asked.countedBy && writtenAt(countOf(asked, place)) !== String(entriesAt(STATE.doc, place).length);
   }).length;
 }
 
-// What one page may ask, with its section: a count is asked with its list, a list of walls where they are counted.
-function askedOn(page) {
-  return DATA.asked.filter(section => !page.holds || page.holds(section.name)).flatMap(section => {
-    const counts = new Set(section.asked.map(asked => asked.countedBy).filter(Boolean));
-    return section.asked.filter(asked => asked.about === page.about && !counts.has(asked.path)).map(asked => [section, asked]);
-  });
-}
-
-function partOf(page, asked) {
+function partOf(asked, place) {
   const subject = Object.values(DATA.form.subjects).find(list => list.countedBy === asked.path);
   if (subject) return wallsPart(subject);
-  return asked.question ? questionPart(asked.question, page.prefix + asked.path) : listPart(asked, page.prefix + asked.path);
+  return asked.question ? questionPart(asked.question, place) : listPart(asked, place);
 }
+
+// -- drawing --------------------------------------------------------------------------------------------------------
 
 function draw() {
   drawBar();
-  if (STATE.view === "result") drawResult();
   byId("refused").hidden = STATE.kept;
-  arrange(byId("pages"), pages().map(page => {
-    const open = openAt(page);
-    const tab = button(open ? `${page.title} (${open})` : page.title, () => openPage(page.page), { "aria-current": page.page === STATE.page ? "page" : false });
-    return make("li", {}, tab);
-  }));
-  drawPage();
-}
-
-function drawPage() {
+  if (STATE.view === "result") drawResult();
+  if (STATE.view === "kept") drawKept();
   const all = pages();
   const page = all.find(one => one.page === STATE.page) || all[0];
   STATE.page = page.page;
-  setText(byId("page-title"), page.title);
+  byId("pages").replaceChildren(...all.map(one => make("li", {}, tabOf(one, one === page))));
+  drawPage(page, all[all.indexOf(page) + 1]);
+}
+
+function tabOf(page, isHere) {
+  const open = openAt(page);
+  const title = open ? `${page.title} (${open})` : page.title;
+  return button(title, () => openPage(page.page), { "aria-current": isHere && "page" });
+}
+
+function drawPage(page, next) {
   const bodies = new Map();
-  for (const [section, asked] of askedOn(page)) {
-    const part = partOf(page, asked);
-    const wants = isWanted(page, asked.path);
-    if (!bodies.has(section)) bodies.set(section, []);
-    if (wants || isAnswered(STATE.doc, page.prefix + asked.path) || part.part.contains(document.activeElement)) bodies.get(section).push(part.part);
-    part.show(wants);
+  for (const { section, asked, place } of askedOn(page)) {
+    const { part, show } = partOf(asked, place);
+    const wants = isWanted(page, asked);
+    const stays = wants || isAnswered(STATE.doc, place) || part.contains(document.activeElement);
+    if (stays) bodies.set(section, [...(bodies.get(section) || []), part]);
+    show(wants);
   }
-  const filled = [...bodies].filter(([, parts]) => parts.length);
+  const filled = [...bodies];
+  setText(byId("page-title"), page.title);
   arrange(byId("questions"), filled.map(([section, parts], i) => sectionPart(page, section, parts, i, filled)));
-  const next = all[all.indexOf(page) + 1];
-  const onward = byId("onward");
-  setText(onward, next ? say("Next: {what}", { what: next.title }) : say("See the result"));
-  onward.onclick = () => (next ? openPage(next.page) : openView("result"));
+  setText(byId("onward"), next ? say("Next: {what}", { what: next.title }) : say("See the result"));
+  byId("onward").onclick = () => (next ? openPage(next.page) : openView("result"));
 }
 
 const SECTIONS = new Map();
 
 function sectionPart(page, section, parts, index, filled) {
   const key = `${page.page} ${section.name}`;
-  if (!SECTIONS.has(key)) {
-    const [title, body] = [make("h3", {}), make("div", {})];
-    const next = button("", () => {}, { class: "next" });
-    SECTIONS.set(key, { title, body, next, part: make("details", { open: index === 0 }, make("summary", {}, title), body, next) });
-  }
+  if (!SECTIONS.has(key)) SECTIONS.set(key, newSection(index === 0));
   const { title, body, next, part } = SECTIONS.get(key);
   const open = openAt(page, section);
-  const name = page.owner && section.name === DATA.form.lists.job ? DATA.form.subjects[page.about].entryTitle : section.title;
+  const isJob = page.owner && section.name === DATA.form.lists.job;
+  const name = isJob ? DATA.form.subjects[page.about].entryTitle : section.title;
   setText(title, open ? say("{section}: {count} to answer", { section: name, count: open }) : name);
   part.firstChild.hidden = filled.length === 1;
   arrange(body, parts);
-  const following = filled[index + 1];
+  const [following] = filled[index + 1] || [null];
   next.hidden = !following;
-  if (following) setText(next, say("Next: {what}", { what: following[0].title }));
+  if (following) setText(next, say("Next: {what}", { what: following.title }));
   next.onclick = () => {
-    const then = SECTIONS.get(`${page.page} ${following[0].name}`).part;
+    const then = SECTIONS.get(`${page.page} ${following.name}`).part;
     part.open = false;
     then.open = true;
     then.firstChild.focus();
@@ -182,13 +147,17 @@ function sectionPart(page, section, parts, index, filled) {
   return part;
 }
 
+function newSection(open) {
+  const [title, body, next] = [make("h3", {}), make("div", {}), button("", () => {}, { class: "next" })];
+  return { title, body, next, part: make("details", { open }, make("summary", {}, title), body, next) };
+}
+
 // -- where one is ---------------------------------------------------------------------------------------------------
 
 function openView(view) {
   STATE.view = view;
   for (const name of ["asking", "result", "kept"]) byId(name).hidden = name !== view;
   byId("bar").setAttribute("aria-expanded", String(view === "result"));
-  if (view === "kept") drawKept();
   draw();
   byId(view).focus();
   scrollTo(0, 0);
@@ -202,18 +171,18 @@ function openPage(page) {
 function focusOn(place) {
   const shown = PARTS.get(place);
   if (!shown) return;
-  for (let box = shown.part.parentElement; box; box = box.parentElement) if (box.tagName === "DETAILS") box.open = true;
+  for (let box = shown.part; box; box = box.parentElement) if (box.tagName === "DETAILS") box.open = true;
   shown.part.scrollIntoView({ block: "center" });
-  const first = (shown.first.type === "radio" && shown.part.querySelector(":checked")) || shown.first;
-  first.focus({ preventScroll: true });
+  const chosen = shown.first.type === "radio" && shown.part.querySelector(":checked");
+  (chosen || shown.first).focus({ preventScroll: true });
 }
 
 // To the question at `place`, or to the nearest list that would hold it.
 function goTo(place) {
-  const page = pages().find(one => one.owner && place.startsWith(one.prefix)) || pages().find(one => !one.owner && askedOn(one).some(([, asked]) => place === asked.path || place === asked.countedBy || place.startsWith(`${asked.path}[`)));
-  STATE.page = page ? page.page : STATE.page;
-  openView("asking");
+  const asks = ({ asked }) => place === asked.path || place === asked.countedBy || place.startsWith(`${asked.path}[`);
+  const page = pages().find(one => (one.owner ? place.startsWith(one.prefix) : askedOn(one).some(asks)));
+  openPage(page ? page.page : STATE.page);
   let near = place;
-  while (near && !PARTS.has(near)) near = near.replace(/(\.[^.[]+|\[\d+\])$/, "") === near ? "" : near.replace(/(\.[^.[]+|\[\d+\])$/, "");
+  while (near && !PARTS.has(near)) near = near.slice(0, Math.max(near.lastIndexOf("."), near.lastIndexOf("["), 0));
   focusOn(near);
 }

@@ -1,26 +1,32 @@
 // Parts of the page, made by hand: what a survey or a rule set says is always set as text, never as markup.
 
 function say(text, parts = {}) {
-  return (DATA.words[text] || text).replace(/\{(\w+)\}/g, (all, name) => (Object.hasOwn(parts, name) ? parts[name] : all));
+  const told = DATA.words[text] || text;
+  return told.replace(/\{(\w+)\}/g, (all, name) => (Object.hasOwn(parts, name) ? parts[name] : all));
 }
 
 function sayMany(one, many, count) { return say(count === 1 ? one : many, { count }); }
 
-// An element with its traits (those that begin with "on" are what it does) and what stands inside it.
+// An element with its traits (those that are functions are what it does) and what stands inside it.
 function make(tag, traits, ...inside) {
   const part = document.createElement(tag);
   for (const [name, trait] of Object.entries(traits || {})) {
     if (typeof trait === "function") part.addEventListener(name.slice(2), trait);
     else if (trait !== false && trait !== undefined) part.setAttribute(name, trait === true ? "" : trait);
   }
-  part.append(...inside.flat().filter(one => one !== null && one !== undefined && one !== false && one !== ""));
+  part.append(...inside.flat(2).filter(one => one !== null && one !== undefined && one !== false && one !== ""));
   return part;
 }
 
+function paragraph(...inside) { return make("p", {}, ...inside); }
+
 function button(text, onclick, traits) { return make("button", { type: "button", onclick, ...traits }, text); }
 
+// A button whose short text says to the ear what it is for.
+function buttonOf(text, of, onclick, traits) { return button(text, onclick, { "aria-label": `${text}: ${of}`, ...traits }); }
+
 function picker(choices, traits) {
-  return make("select", traits, ...choices.map(([value, shown]) => make("option", { value }, shown)));
+  return make("select", traits, choices.map(([value, shown]) => make("option", { value }, shown)));
 }
 
 function byId(id) { return document.getElementById(id); }
@@ -33,3 +39,9 @@ function arrange(box, wanted) {
 }
 
 function setText(part, text) { if (part.textContent !== text) part.textContent = text; }
+
+// A text that is there only where there is something to say.
+function tell(part, text) {
+  setText(part, text);
+  part.hidden = !text;
+}

@@ -13,103 +13,134 @@ function itemsOf(grade, outcome) {
   return [...items.values()];
 }
 
+function unlisted() { return STATE.survey ? STATE.survey.others.filter(subject => !subject.listed) : []; }
+
 function drawBar() {
-  const [holds, open] = [itemsOf("hold", "hold").length, itemsOf("hold", "not verified").length];
   const pass = STATE.verdict === "pass";
+  const tally = [
+    say("{count} to put right", { count: itemsOf("hold", "hold").length }),
+    say("{count} not verified", { count: itemsOf("hold", "not verified").length }),
+  ];
+  const faults = STATE.faults.length;
+  if (unlisted().length) tally.push(say("walls missing"));
+  if (faults) tally.unshift(sayMany("{count} answer cannot be read", "{count} answers cannot be read", faults));
   byId("bar").className = pass ? "is-pass" : "is-hold";
   setText(byId("word"), (pass ? say("pass") : say("hold")).toUpperCase());
-  const tally = [say("{count} to put right", { count: holds }), say("{count} not verified", { count: open })];
-  if (unlisted().length) tally.push(say("walls missing"));
-  if (STATE.faults.length) tally.unshift(sayMany("{count} answer cannot be read", "{count} answers cannot be read", STATE.faults.length));
-  setText(byId("tally"), pass ? say("The work may start, as long as the space stays as it was on the walk.") : tally.join(" · "));
+  setText(byId("tally"), pass ? headline() : tally.join(" · "));
 }
 
-function subjectName(subject) {
-  if (subject.about === "space") return say("The space");
-  return subject.listed ? subject.name : say("walls not written down");
+function headline() {
+  if (STATE.verdict !== "pass") return say("Do not start the work.");
+  return say("The work may start, as long as the space stays as it was on the walk.");
 }
+
+function subjectName(subject) { return subject.about === "space" ? say("The space") : subject.name; }
 
 function deciding(finding) {
-  return finding.compared.filter(one => one.verdict === finding.outcome && (finding.outcome !== "hold" || !one.decidesApplying));
+  const isHold = finding.outcome === "hold";
+  return finding.compared.filter(one => one.verdict === finding.outcome && !(isHold && one.decidesApplying));
 }
 
-function isOfLogs(expression) { return expression.isLogged || expression.operands.some(isOfLogs); }
-
-// Where to go for a finding: first to what it lacks, else to what was written, else to the page of its subject.
+// Where to go for a finding: to what it lacks, else to what was written; each {place, title}, once.
 function placesToGo(finding) {
   const facts = deciding(finding).map(one => finding.facts.get(one.check.fact));
-  const missing = facts.flatMap(fact => fact.missing);
-  const found = finding.outcome === "not verified" && missing.length ? missing : facts.flatMap(fact => fact.sources);
-  const places = new Map();
-  for (const one of found) if (!places.has(one.place)) places.set(one.place, one);
-  return [...places.values()];
+  const missing = finding.outcome === "not verified" ? facts.flatMap(fact => fact.missing) : [];
+  const found = missing.length ? missing : facts.flatMap(fact => fact.sources);
+  return [...new Map(found.map(one => [one.place, one])).values()];
 }
 
 function goButton(text, place) { return button(text, () => goTo(place), { class: "go" }); }
 
+function isOfLogs(expression) { return expression.isLogged || expression.operands.some(isOfLogs); }
+
 function lackingOf(finding) {
-  const found = placesToGo(finding).filter(one => one.title);
-  if (found.length) return found.map(one => goButton([one.title, one.lacking && one.lacking !== "not answered" ? `: ${one.lacking}` : ""].join(""), one.place));
-  const wide = finding.compared.filter(one => one.verdict === "not verified").map(one => {
-    const fact = DATA.rules.facts[one.check.fact];
+  const asked = placesToGo(finding).filter(one => one.title);
+  const notAnswered = say("not answered");
+  const more = one => (one.lacking === notAnswered ? one.title : `${one.title}: ${one.lacking}`);
+  if (asked.length) return asked.map(one => goButton(more(one), one.place));
+  const open = finding.compared.filter(one => one.verdict === "not verified");
+  if (open.some(one => isOfLogs(DATA.rules.facts[one.check.fact].expression))) return [paragraph(logsAtTheDesk())];
+  return open.map(one => {
+    const { title: fact, kind } = DATA.rules.facts[one.check.fact];
     const limits = one.check.limits.map(limit => DATA.rules.limits[limit]);
-    return say("{fact}: {measured} is too wide to tell; required: {required}", { fact: fact.title, measured: shownValue(finding.facts.get(one.check.fact).value, fact.kind, limits), required: one.check.asks });
+    const measured = shownValue(finding.facts.get(one.check.fact).value, kind, limits);
+    const parts = { fact, measured, required: one.check.asks };
+    return paragraph(say("{fact}: {measured} is too wide to tell; required: {required}", parts));
   });
-  if (deciding(finding).some(one => isOfLogs(DATA.rules.facts[one.check.fact].expression))) return [make("p", {}, say("A logger's file is read at the desk only. What it would show stays not verified on this phone."))];
-  return wide.map(text => { const at = placesToGo(finding)[0]; return at ? goButton(text, at.place) : make("p", {}, text); });
 }
 
-function findingPart(rule, finding) {
-  const subject = subjectName(finding.subject);
-  if (finding.outcome === "not verified") return make("li", {}, make("b", {}, subject), lackingOf(finding));
-  const clears = STATE.clears(finding);
-  const at = placesToGo(finding)[0];
-  return make("li", {}, make("p", {}, make("b", {}, `${subject}: `), sentenceOf(rule, finding)),
-    clears && make("p", {}, say("Clears by waiting: {when}", { when: clears })),
-    at ? goButton(say("Go to the answer: {where}", { where: subject }), at.place) : null);
+// One line for all subjects of which the same is said.
+function heldLines(rule, findings) {
+  const alike = new Map();
+  for (const finding of findings) {
+    const clears = STATE.clears(finding);
+    const said = [sentenceOf(rule, finding), clears && say("Clears by waiting: {when}", { when: clears })];
+    const key = said.join("\n");
+    alike.set(key, { said, found: [...(alike.get(key) || { found: [] }).found, finding] });
+  }
+  return [...alike.values()].map(({ said, found }) => make("li", {}, said.filter(Boolean).map(text => paragraph(text)), found.map(goToFinding)));
+}
+
+function goToFinding(finding) {
+  const where = subjectName(finding.subject);
+  const [at] = placesToGo(finding);
+  return at ? buttonOf(where, say("Go to the answer"), () => goTo(at.place), { class: "go" }) : paragraph(where);
 }
 
 function itemPart({ rule, findings }, heading, level = "h4") {
-  return make("article", {}, make(level, {}, heading), make("ul", {}, findings.map(finding => findingPart(rule, finding))),
-    findings[0].outcome === "hold" || rule.grade !== "hold" ? make("p", {}, make("b", {}, say("Do:")), " ", rule.putRight) : null, make("p", { class: "why" }, make("b", {}, say("Why:")), " ", rule.why));
+  const isHeld = findings[0].outcome === "hold";
+  const open = findings.map(finding => make("li", {}, make("b", {}, subjectName(finding.subject)), lackingOf(finding)));
+  const does = isHeld || rule.grade !== "hold" ? paragraph(make("b", {}, say("Do:")), " ", rule.putRight) : null;
+  const why = make("p", { class: "why" }, make("b", {}, say("Why:")), " ", rule.why);
+  const lines = make("ul", {}, isHeld ? heldLines(rule, findings) : open);
+  return make("article", {}, make(level, {}, heading), lines, does, why);
 }
 
-function group(title, parts, open) {
-  return parts.length ? make("details", { open }, make("summary", {}, make("h3", {}, `${title} (${parts.length})`)), parts) : null;
+// Items under a heading that unfolds, where there are some.
+function groupPart(title, items, open) {
+  if (!items.length) return [];
+  return [make("details", { open }, make("summary", {}, make("h3", {}, `${title} (${items.length})`)), items)];
 }
 
-function headingOf({ rule, findings }) {
-  return findings[0].outcome === "hold" ? sentenceOf(rule, findings[0]) : say("Not verified: {check}", { check: rule.title });
-}
-
-function unlisted() { return STATE.survey ? STATE.survey.others.filter(subject => !subject.listed) : []; }
-
-function unlistedParts() {
-  return unlisted().map(subject => goButton(say("Some walls may not be written down: how many are there?"), subject.countedBy));
+function cautionPart(item) {
+  const { rule, findings: [first] } = item;
+  const heading = first.outcome === "hold" ? sentenceOf(rule, first) : say("Not verified: {check}", { check: rule.title });
+  return itemPart(item, heading, "h3");
 }
 
 function overridePart(change) {
-  return make("li", {}, make("b", {}, change.way), ` · ${change.what}: `, say("{was} by the rule set, {here} here.", change), " ", say("Because: {because} ({basis})", change));
+  const both = say("{was} by the rule set, {here} here.", change);
+  const reason = say("Because: {because} ({basis})", change);
+  return make("li", {}, make("b", {}, change.way), ` · ${change.what}: ${both} ${reason}`);
+}
+
+function partOfResult(title, inside, said) {
+  return inside.length ? [make("h2", {}, title), said && paragraph(said), ...inside] : [];
 }
 
 function drawResult() {
-  const holds = itemsOf("hold", "hold");
-  const open = itemsOf("hold", "not verified");
+  const [holds, open] = ["hold", "not verified"].map(outcome => itemsOf("hold", outcome));
   const cautions = [...itemsOf("caution", "hold"), ...itemsOf("caution", "not verified")];
-  const byParty = Object.entries(DATA.rules.parties).map(([party, title]) => group(title, holds.filter(item => item.rule.by === party).map(item => itemPart(item, say("Required: {check}", { check: item.rule.title }))), true));
-  const byTheme = Object.entries(DATA.rules.themes).map(([theme, title]) => group(title, open.filter(item => item.rule.theme === theme).map(item => itemPart(item, item.rule.title)), false));
-  const changes = DATA.form.overrides.map(overridePart);
-  const faults = STATE.faults.map(one => make("li", {}, goButton(`${one.place}: ${faultOf(one)}`, one.place)));
-  const head = [make("h2", {}, `${byId("word").textContent} · ${writtenAt("space.name") || say("Space not stated")}`),
-    make("p", { class: "lead" }, STATE.verdict === "pass" ? say("The work may start, as long as the space stays as it was on the walk.") : say("Do not start the work.")),
-    make("p", {}, STATE.start), STATE.trouble && make("p", { class: "fault" }, STATE.trouble)];
-  const part = (title, inside, said) => (inside.length ? [make("h2", {}, title), said && make("p", {}, said), ...inside] : []);
-  byId("result").replaceChildren(...[...head,
-    ...part(say("Changed by this project"), changes.length ? [make("ul", { class: "changes" }, changes)] : [], say("Looser ones first.")),
-    ...part(say("Answers that cannot be read"), faults.length ? [make("ul", {}, faults)] : [], say("They count as not answered, and the desk refuses them.")),
-    ...part(say("Holds the work"), byParty.filter(Boolean)),
-    ...part(say("Not verified yet"), [...unlistedParts(), ...byTheme.filter(Boolean)], say("Each one holds the work until it is answered.")),
-    ...part(say("Cautions"), cautions.map(item => itemPart(item, headingOf(item), "h3")), say("Local code and licensed practice always decide.")),
-    make("p", { class: "foot" }, say("Judged on this phone by {rules}, revision {revision}. The filed record is made at the desk by wallwalk check, from the exported survey.", { rules: DATA.rules.title, revision: DATA.rules.revision })),
-    button(say("Back to the questions"), () => openView("asking"), { class: "strong" })].flat().filter(Boolean));
+  const { parties, themes, title: rules, revision } = DATA.rules;
+  const required = item => itemPart(item, say("Required: {check}", { check: item.rule.title }));
+  const byParty = Object.entries(parties).flatMap(([party, title]) =>
+    groupPart(title, holds.filter(item => item.rule.by === party).map(required), true));
+  const byTheme = Object.entries(themes).flatMap(([theme, title]) =>
+    groupPart(title, open.filter(item => item.rule.theme === theme).map(item => itemPart(item, item.rule.title)), false));
+  const walls = unlisted().map(subject =>
+    goButton(say("Some walls may not be written down: how many are there?"), subject.countedBy));
+  const faults = STATE.faults.map(one => goButton(`${one.place}: ${faultOf(one)}`, one.place));
+  const changes = DATA.form.overrides.length ? [make("ul", {}, DATA.form.overrides.map(overridePart))] : [];
+  const filed = say("Judged on this phone by {rules}, revision {revision}. The filed record is made at the desk by wallwalk check, from the exported survey.", { rules, revision });
+  byId("result").replaceChildren(...[
+    make("h2", {}, `${byId("word").textContent} · ${writtenAt("space.name") || say("Space not stated")}`),
+    make("p", { class: "lead" }, headline()), paragraph(STATE.start), make("p", { class: STATE.trouble && "fault" }, STATE.trouble),
+    partOfResult(say("Changed by this project"), changes, say("Looser ones first.")),
+    partOfResult(say("Answers that cannot be read"), faults, say("They count as not answered, and the desk refuses them.")),
+    partOfResult(say("Holds the work"), byParty),
+    partOfResult(say("Not verified yet"), [...walls, ...byTheme], say("Each one holds the work until it is answered.")),
+    partOfResult(say("Cautions"), cautions.map(cautionPart), say("Local code and licensed practice always decide.")),
+    make("p", { class: "foot" }, filed),
+    button(say("Back to the questions"), () => openView("asking"), { class: "strong" }),
+  ].flat().filter(Boolean));
 }

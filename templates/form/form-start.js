@@ -1,26 +1,17 @@
 // Starts the form: what its fixed buttons do, and the survey that was open last.
 
 function start() {
-  byId("bar").onclick = () => openView(STATE.view === "result" ? "asking" : "result");
-  byId("to-kept").onclick = () => openView(STATE.view === "kept" ? "asking" : "kept");
-  byId("new").onclick = newSurvey;
-  byId("export").onclick = exportSurvey;
-  byId("print").onclick = () => window.print();
-  byId("share").onclick = shareSurvey;
-  byId("share").hidden = !canShare();
+  const toggled = view => () => openView(STATE.view === view ? "asking" : view);
+  const does = {
+    bar: toggled("result"), "to-kept": toggled("kept"), new: newSurvey, export: exportSurvey, share: shareSurvey,
+    print: () => window.print(), undo: undoLast, dismiss: () => announce(""),
+  };
+  for (const [id, doing] of Object.entries(does)) byId(id).onclick = () => doing();
   byId("import").onchange = event => {
     const [file] = event.target.files;
-    event.target.value = "";
     if (file) importSurvey(file);
+    event.target.value = "";
   };
-  byId("undo").onclick = () => {
-    const { undo } = STATE;
-    STATE.undo = null;
-    announce("");
-    if (undo) { undo(); changed(); }
-    if (STATE.view === "kept") drawKept();
-  };
-  byId("dismiss").onclick = () => announce("");
   for (const field of document.querySelectorAll("[name=system]")) {
     field.checked = field.value === unitSystem();
     field.onchange = () => { prefer("system", field.value); PARTS.clear(); SECTIONS.clear(); draw(); };
@@ -35,6 +26,7 @@ function start() {
   const kept = id && readKept(keptText(KEPT + id) || "");
   if (kept) openSurvey(id, kept);
   else newSurvey();
+  byId("share").hidden = !canShare();
 }
 
 start();

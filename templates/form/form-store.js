@@ -39,7 +39,8 @@ function newId() { return `${Date.now().toString(36)}${Math.random().toString(36
 
 function save() {
   STATE.changed = new Date().toISOString();
-  STATE.kept = keep(KEPT + STATE.id, JSON.stringify({ doc: STATE.doc, copied: [...STATE.copied], changed: STATE.changed }));
+  const { id, doc, copied, changed: at } = STATE;
+  STATE.kept = keep(KEPT + id, JSON.stringify({ doc, copied: [...copied], changed: at }));
 }
 
 function preferred(name) { return keptText(`wallwalk.unit.${name}`); }

@@ -30,10 +30,10 @@ function put(doc, place, value) {
   if (value !== undefined) { inside[last] = value; return; }
   if (Array.isArray(inside)) inside.splice(last, 1);
   else delete inside[last];
-  for (let i = steps.length - 1; i >= 0 && isGroup(path[i + 1]) && !Array.isArray(path[i]) && !Object.keys(path[i + 1]).length; i--) {
-    delete path[i][steps[i]];
-  }
+  for (let i = steps.length - 1; i >= 0 && isGroup(path[i]) && isEmpty(path[i + 1]); i--) delete path[i][steps[i]];
 }
+
+function isEmpty(node) { return isGroup(node) && !Object.keys(node).length; }
 
 function entriesAt(doc, place) {
   const listed = valueAt(doc, place);
@@ -45,7 +45,7 @@ function isAnswered(doc, place) {
   return value !== undefined && value !== null && value !== "" && !(Array.isArray(value) && !value.length);
 }
 
-function namesIn(doc, list) { return entriesAt(doc, list).map(entry => (entry && entry.name ? String(entry.name) : "")).filter(Boolean); }
+function namesIn(doc, list) { return entriesAt(doc, list).filter(entry => entry && entry.name).map(entry => String(entry.name)); }
 
 function freeName(names, base) {
   let number = names.length + 1;

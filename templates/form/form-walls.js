@@ -4,9 +4,11 @@ function wallsPart(subject) {
   return partAt(subject.path, () => {
     const rows = make("div", {});
     const count = countPart(subject.counted, subject.countedBy, subject.path);
-    const add = button(say("Add: {what}", { what: subject.entryTitle }), () => addWall(subject, { name: newName(subject) }, []), { class: "strong" });
+    const addNew = () => addWall(subject, { name: newName(subject) }, []);
+    const add = button(say("Add: {what}", { what: subject.entryTitle }), addNew, { class: "strong" });
     const show = wanted => {
-      rows.replaceChildren(...entriesAt(STATE.doc, subject.path).map((wall, i) => wallRow(subject, String(wall.name), i)));
+      const walls = entriesAt(STATE.doc, subject.path);
+      rows.replaceChildren(...walls.map((wall, i) => wallRow(subject, String(wall.name), i)));
       count.show(wanted);
     };
     return { part: listBox(subject.path, subject.title, rows, add, count.part), first: add, show };
@@ -17,12 +19,13 @@ function newName(subject) { return freeName(namesIn(STATE.doc, subject.path), su
 
 function wallRow(subject, name, index) {
   const place = `${subject.path}[${index}]`;
-  const doing = (text, does) => button(text, does, { "aria-label": `${text}: ${name}` });
   const copy = () => {
     const { made, copied } = copiedWall(STATE.doc, place, newName(subject));
     addWall(subject, made, copied);
   };
-  return make("div", { class: "wall" }, button(name, () => openPage(place), { class: "name" }), doing(say("Copy"), copy), doing(say("Remove"), () => removeWall(subject, index, name)));
+  const remove = buttonOf(say("Remove"), name, () => removeWall(subject, index, name));
+  const open = button(name, () => openPage(place), { class: "name" });
+  return make("div", { class: "wall" }, open, buttonOf(say("Copy"), name, copy), remove);
 }
 
 function addWall(subject, wall, copied) {

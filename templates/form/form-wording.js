@@ -7,13 +7,14 @@ function shownWord(kind, word) {
 
 function shownValue(value, kind, limits) {
   if (value.items) return value.items.map(item => shownValue(item, kind, limits)).join("; ") || say("not known");
-  if (!("low" in value)) return value.words ? [...value.words].map(word => shownWord(kind, word)).sort().join(say(" or ")) : say("not known");
+  if (!("low" in value)) return [...(value.words || [])].map(word => shownWord(kind, word)).sort().join(say(" or ")) || say("not known");
   if (value.written && value.kind !== "moment") return value.written;
   if (value.low === NO_LOW && value.high === NO_HIGH) return say("not known");
   if (value.kind === "moment") return shownSpan(value, shownMoment, say("{value} or earlier"), say("{value} or later"));
   const marks = limits.filter(limit => limit.kind === value.kind);
   const unit = marks.length ? marks[0].unit : fittingUnit(value);
-  return shownSpan(value, bound => shownAmount(bound, value.kind, unit, marks), say("{value} or less"), say("{value} or more"));
+  const show = bound => shownAmount(bound, value.kind, unit, marks);
+  return shownSpan(value, show, say("{value} or less"), say("{value} or more"));
 }
 
 function shownSpan(value, show, less, more) {
@@ -26,7 +27,8 @@ function shownSpan(value, show, less, more) {
 function fittingUnit(value) {
   const unit = value.unit || DATA.survey.units[value.kind].units[0].spellings[0];
   const smaller = value.kind === "length" ? { ft: "in", m: "mm" }[unit] : undefined;
-  const ends = [value.low, value.high].filter(end => !isEnd(end)).map(end => Math.abs(toNumber(inUnit(end, STATE.survey.kinds[value.kind], unit))));
+  const inIt = end => Math.abs(toNumber(inUnit(end, STATE.survey.kinds[value.kind], unit)));
+  const ends = [value.low, value.high].filter(end => !isEnd(end)).map(inIt);
   return smaller && ends.length && Math.max(...ends) < 0.5 ? smaller : unit;
 }
 
@@ -43,7 +45,8 @@ function shownAmount(bound, kind, unit, marks) {
     if (!crossed) return withUnit(text, unit);
     if (digits < 9) continue;
     const [end, { written: limit }] = crossed;
-    return isSame(exact, end) ? limit : isLess(exact, end) ? say("just under {limit}", { limit }) : say("just over {limit}", { limit });
+    if (isSame(exact, end)) return limit;
+    return isLess(exact, end) ? say("just under {limit}", { limit }) : say("just over {limit}", { limit });
   }
 }
 
@@ -52,7 +55,8 @@ function inTwoUnits(exact, unit) {
   const count = times(exact, fraction(parts));
   if (isEnd(count) || count.d !== 1n) return "";
   const size = count.n < 0n ? -count.n : count.n;
-  const shown = [[size / parts, unit], [size % parts, finer]].filter(([number]) => number).map(([number, name]) => `${number} ${name}`).join(" ");
+  const both = [[size / parts, unit], [size % parts, finer]].filter(([number]) => number);
+  const shown = both.map(([number, name]) => `${number} ${name}`).join(" ");
   return `${count.n < 0n ? "-" : ""}${shown || `0 ${unit}`}`;
 }
 
@@ -60,7 +64,8 @@ function shownMoment(at) { return showMoment(at, STATE.survey.zone, DATA.form.lo
 
 // The rule's own sentence with what was measured in it.
 function sentenceOf(rule, finding) {
-  const limitsOf = name => finding.compared.filter(one => one.check.fact === name).flatMap(one => one.check.limits).map(limit => DATA.rules.limits[limit]);
+  const checksOf = name => finding.compared.filter(one => one.check.fact === name);
+  const limitsOf = name => checksOf(name).flatMap(one => one.check.limits).map(limit => DATA.rules.limits[limit]);
   return rule.hold.replace(/\{([^{}]*)\}/g, (all, name) => {
     const fact = finding.facts.get(name);
     if (fact) return shownValue(fact.value, DATA.rules.facts[name].kind, limitsOf(name));
