@@ -107,6 +107,13 @@ def test_a_notch_that_nobody_measured_may_leave_any_film(known: tuple[int, ...])
     assert ends(measured("spread_rate", film)) == (F(0), NO_HIGH)
 
 
+def test_a_wall_shorter_than_nothing_takes_no_sheet() -> None:
+    """What is left of a wall may be told as a difference; under nothing, the other wall alone takes its one sheet."""
+    under = Interval("length", F(-6), F(-6), "m")
+    lengths = Series("length", (under, q("4 ft")), complete=True, most=2)
+    assert ends(measured("sheets_needed", lengths, walls("8 ft", "8 ft"), q(FOUR), q(EIGHT), q(LEAST))) == (F(1), F(1))
+
+
 # -- flatness by a table --------------------------------------------------------------------------------------------
 
 # DIN 18202 table 3, as printed in a handbook of the German screed and flooring trade (Handbuch für das Estrich- und

@@ -17,15 +17,33 @@ from wallwalk.values import Bound
 Json = dict[str, Any]
 
 _TRUTH, _TEXT = "boolean", {"string", "number", "integer"}
+_READ = {
+    *(
+        "$schema",
+        "title",
+        "description",
+        "es",
+        "type",
+        "properties",
+        "additionalProperties",
+        "required",
+        "items",
+        "enum",
+    ),
+    *("minimum", "maximum", "kind", "counted_by", "refers_to", "subject", "identity", "follows", "measured_with"),
+    *("over_zero", "advice"),
+}
+"""The words of the survey schema that the form reads by; by another one the desk might refuse what the form takes."""
 
 
 def form_questions(language: str = ENGLISH) -> Json:
     """What the form needs to ask a survey in `language`, and to read one as `survey_reader` does.
 
-    `questions` and `rolls` have the fields of `Question` and `Roll`, in camelCase; `units` is the table of `units.KINDS`
-    with exact numbers as "n/d" and null for no end; `shape` is a tree of `{group, required, first}`, `{list}`,
-    `{truth}` and `{text, choices}`; `advice` is what to write for a kind; `reserved` are names that no wall may have;
-    `words` are the choices in `language`, empty for English. Raises `ValueError` for a schema of another shape.
+    `questions` and `rolls` have the fields of `Question` and `Roll`, in camelCase; `units` is the table of
+    `units.KINDS` with exact numbers as "n/d" and null for no end; `shape` is a tree of `{group, required, first}`,
+    `{list}`, `{truth}` and `{text, choices}`; `advice` is what to write for a kind; `reserved` are names that no wall
+    may have; `words` are the choices in `language`, empty for English. Raises `ValueError` where
+    the schema has a word or a type that the form does not read.
     """
     asked = survey_questions(language)
     return {
@@ -60,6 +78,8 @@ def _exact(bound: Bound) -> str | None:
 
 def _shape(part: Mapping[str, Any]) -> Json:
     """One place of the schema, with no word left out that decides what may stand there."""
+    if not set(part) <= _READ:
+        raise ValueError(f"the form does not read {', '.join(sorted(set(part) - _READ))}")
     if part["type"] == "object":
         return _group(part)
     if part["type"] == "array":
@@ -67,8 +87,8 @@ def _shape(part: Mapping[str, Any]) -> Json:
     if part["type"] == _TRUTH:
         return {"truth": True}
     types = {part["type"]} if isinstance(part["type"], str) else set(part["type"])
-    if not types <= _TEXT or "pattern" in part:
-        raise ValueError(f"the form reads no {part['kind']} that is a {part['type']} or has a pattern")
+    if not types <= _TEXT:
+        raise ValueError(f"the form reads no {part['kind']} that is a {part['type']}")
     return {"text": part["kind"], "choices": tuple(part.get("enum", ()))}
 
 

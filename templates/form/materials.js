@@ -126,11 +126,12 @@ function roundedUp(number, per) { return (number + per - 1n) / per; }
 // Mean film that a V-notch leaves: the triangle of each notch, width x depth / 2, spread over its pitch.
 function notchFilm(made, width, depth, pitch) {
   if (isAtMost(pitch.low, ZERO)) return unknownInterval("length", width.unit);
-  const low = overPitch(greater(width.low, ZERO), greater(depth.low, ZERO), pitch.high);
+  const low = overPitch(width.low, depth.low, pitch.high);
   return interval("length", low, overPitch(width.high, depth.high, pitch.low), pitch.unit);
 }
 
 function overPitch(width, depth, pitch) {
+  [width, depth] = [greater(width, ZERO), greater(depth, ZERO)]; // an unknown low end is no film without end
   if (isEnd(width) || isEnd(depth)) return NO_HIGH;
   return divided(times(width, depth), times(whole(2), pitch));
 }
@@ -164,12 +165,14 @@ function sheetsNeeded(made, [lengths, heights, width, length, leastStrip]) {
   const unsure = isAtMost(width.low, ZERO) || isAtMost(length.low, ZERO) || !isKnown(width) || !isKnown(length);
   if (unsure) return interval("number", ZERO, NO_HIGH);
   const walls = lengths.items.map((item, i) => [item, heights.items[i]]);
-  const runsBy = (end) => walls.map(([a, b]) => ({ length: end(a), height: end(b) }));
+  const runsBy = (end) => walls.map(([a, b]) => ({
+    length: endOf(greater(a[end], ZERO)), height: endOf(greater(b[end], ZERO)),
+  }));
   const sheetBy = (size, strip) => ({ width: endOf(width[size]), length: endOf(length[size]), leastStrip: endOf(leastStrip[strip]) });
-  const low = sheetsAtLeast(runsBy((value) => endOf(greater(value.low, ZERO))), sheetBy("high", "low"));
+  const low = sheetsAtLeast(runsBy("low"), sheetBy("high", "low"));
   const ends = [...walls.flat(), width, length, leastStrip];
   if (!lengths.complete || !walls.length || !ends.every(isKnown)) return interval("number", fraction(low), NO_HIGH);
-  const [runs, smallest] = [runsBy((value) => value.high), sheetBy("low", "high")];
+  const [runs, smallest] = [runsBy("high"), sheetBy("low", "high")];
   const planned = ends.every(isExact) && sheetsPlanned(runs, smallest);
   if (planned) return interval("number", fraction(planned[0]), fraction(planned[1]));
   const enough = sheetsWithoutOffcuts(runs, smallest);

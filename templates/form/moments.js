@@ -11,8 +11,8 @@ const [FIRST_YEAR, LAST_YEAR, DAY_SECONDS] = [1900, 2199, 86400];
 function findZone(name) {
   if (["localtime", "Factory", "posixrules"].includes(name)) return null;
   if (!/^[A-Za-z][A-Za-z0-9_+-]*(?:\/[A-Za-z0-9_+-]+)*$/.test(name)) return null;
-  const shown = Object.fromEntries(["year", "month", "day", "hour", "minute", "second"].map((part) => [part, "numeric"]));
-  const asked = { timeZone: name, hourCycle: "h23", calendar: "gregory", ...shown };
+  const parts = ["year", "month", "day", "hour", "minute", "second"].map((part) => [part, "numeric"]);
+  const asked = { timeZone: name, hourCycle: "h23", calendar: "gregory", ...Object.fromEntries(parts) };
   try {
     const clock = new Intl.DateTimeFormat("en-US", asked);
     return isSpelledAsListed(name, clock.resolvedOptions().timeZone) ? { key: name, clock } : null;
@@ -24,7 +24,7 @@ function findZone(name) {
 
 // A browser takes a name in any case; the desk looks it up as it is written.
 function isSpelledAsListed(name, listed) {
-  if (name.toLowerCase() === listed.toLowerCase()) return name === listed || name === "UTC";
+  if (name.toLowerCase() === listed.toLowerCase()) return name === listed;
   return name.split("/").every((part) => !/^[a-z]/.test(part)) && !/[A-Z]{5}/.test(name);
 }
 

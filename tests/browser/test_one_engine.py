@@ -21,7 +21,7 @@ from playwright.sync_api import Browser, Page
 
 from pages import page_of
 from survey_strategies import random_survey
-from surveys import EXAMPLES, ROOT, example_document, rule_set_called
+from surveys import EXAMPLES, ROOT, example_document, rigid_sheet, rule_set_called
 from wallwalk.answers import NOT_ANSWERED, Missing
 from wallwalk.checking import load_rule_set
 from wallwalk.facts import Fact
@@ -29,7 +29,7 @@ from wallwalk.form_questions import form_questions
 from wallwalk.form_rules import form_rules
 from wallwalk.judging import Finding, judge, verdict_of
 from wallwalk.limits import AnyLimit, Limit
-from wallwalk.rules import RuleSet
+from wallwalk.rules import AS_READ, GUARDED, SIMPLE, UNKNOWN, Condition, Group, RuleSet, checks
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.timing import clears_at, earliest_start
@@ -202,6 +202,21 @@ def with_limits_moved(rule_set: RuleSet, seed: int) -> RuleSet:
     return replace(rule_set, limits={name: moved(limit, chance) for name, limit in rule_set.limits.items()})
 
 
+def regrouped(rule_set: RuleSet, seed: int) -> RuleSet:
+    """A rule set in which every rule asks for what it asks, and for all or any of two things about time beside it."""
+    chance = Random(seed)  # noqa: S311 - test data, not a secret
+    timed: dict[str, list[Condition]] = {"space": [], "wall": []}
+    for rule in rule_set.rules.values():
+        about_time = (c for c in checks(rule.require) if rule_set.facts[c.fact].expression.word == "elapsed")
+        timed[rule.about] += about_time
+    rules = {
+        rule.name: replace(rule, require=Group(chance.choice(("all_of", "any_of")), (*two, rule.require)))
+        for rule in rule_set.rules.values()
+        for two in [chance.sample(timed[rule.about], 2)]
+    }
+    return replace(rule_set, rules=rules)
+
+
 # -- the two side by side -----------------------------------------------------------------------------------------
 
 
@@ -282,6 +297,21 @@ def test_the_examples_are_judged_alike(browser: Browser, name: str) -> None:
     assert compared(browser, rule_set_called(name), documents).different == []
 
 
+@pytest.mark.parametrize("decision", [GUARDED, SIMPLE])
+@pytest.mark.parametrize("uncalibrated", [UNKNOWN, AS_READ])
+def test_readings_are_decided_alike(browser: Browser, decision: str, uncalibrated: str) -> None:
+    """With and without the uncertainty and the calibration of instruments."""
+    rule_set = replace(rigid_sheet(), decision=decision, uncalibrated=uncalibrated)
+    assert_one_engine(compared(browser, rule_set, [survey_data(9000 + n) for n in range(10)]))
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_groups_about_time_are_judged_alike(browser: Browser, name: str) -> None:
+    """Windows of which any or all count, more of them than any one rule asks for."""
+    rule_set = regrouped(rule_set_called(name), 1)
+    assert_one_engine(compared(browser, rule_set, [survey_data(6000 + n) for n in range(20)]))
+
+
 def test_in_spanish_they_are_judged_alike(browser: Browser) -> None:
     """With what is said of missing answers in the language of the rule set."""
     rule_set = load_rule_set("rigid-sheet", language="es")
@@ -296,11 +326,11 @@ def test_an_overlay_is_judged_alike(browser: Browser) -> None:
     assert_one_engine(compared(browser, rule_set, [survey_data(7000 + n) for n in range(20)]))
 
 
-def test_no_name_of_the_engine_stands_for_two_things() -> None:
+def test_no_name_stands_for_two_things() -> None:
     """The files share one scope, where a second function of a name would silently take the place of the first."""
     names = Counter(
         name
-        for path in ENGINE
+        for path in FORM.glob("*.js")
         for line in path.read_text().splitlines()
         for names in re.findall(r"^(?:async )?(?:function|const) (\w+|\[[^\]]*\])", line)
         for name in re.findall(r"\w+", names)
