@@ -8,7 +8,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from wallwalk.asking import JOB, PHOTOS, Asked, always_asked, asks, sections
+from wallwalk.asking import JOB, PHOTOS, Asked, Section, always_asked, asks, sections
 from wallwalk.facts import LOGS
 from wallwalk.form_questions import form_questions
 from wallwalk.form_rules import form_rules
@@ -97,7 +97,7 @@ def _subject(roll: Roll, rule_set: RuleSet) -> Json:
     }
 
 
-def _section(section: Any, rule_set: RuleSet) -> Json:  # noqa: ANN401
+def _section(section: Section, rule_set: RuleSet) -> Json:
     return {
         "name": section.name,
         "title": section.title,

@@ -1,4 +1,4 @@
-"""The phone form: one HTML file that needs nothing but itself, asks the survey's questions and judges as they are answered."""
+"""The phone form: one HTML file that needs nothing but itself, asks the questions and judges the answers."""
 
 from __future__ import annotations
 

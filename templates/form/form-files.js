@@ -79,14 +79,15 @@ async function importSurvey(file) {
   openSurvey(newId(), { doc, copied: [], changed: "" });
   save();
   draw();
-  announce(faults.length
-    ? sayMany("Imported; {count} answer in it cannot be read.", "Imported; {count} answers in it cannot be read.", faults.length)
-    : say("Imported: {what}", { what: file.name }));
+  const told = say("Imported: {what}", { what: file.name });
+  announce(faults.length ? `${told} · ${unreadable(faults.length)}` : told);
 }
 
 function refusal(what, fault) {
   const told = { what, ...fault };
-  if (DATA.rules.language === "en") return say("{what} was not imported: {place} {found}; {instead}. Nothing was changed.", told);
+  if (DATA.rules.language === "en") {
+    return say("{what} was not imported: {place} {found}; {instead}. Nothing was changed.", told);
+  }
   return say("{what} was not imported: it is no survey that can be read ({place}). Nothing was changed.", told);
 }
 
@@ -128,7 +129,8 @@ function drawPaper() {
     const own = sections.flatMap(section => section.asked).filter(asked => asked.about === page.about);
     const rows = own.flatMap(asked => answerRows(asked, page.prefix + asked.path)).map(([title, text]) =>
       make("tr", {}, make("th", { scope: "row" }, title), make("td", {}, text)));
-    return rows.length ? make("section", {}, make("h3", {}, page.title), make("table", {}, make("tbody", {}, rows))) : "";
+    const table = make("table", {}, make("tbody", {}, rows));
+    return rows.length ? make("section", {}, make("h3", {}, page.title), table) : "";
   });
   const sign = make("p", { class: "sign" }, say("Name, company, date and signature:"));
   byId("paper").replaceChildren(make("h2", {}, say("Answers")), ...tables.filter(Boolean), sign);

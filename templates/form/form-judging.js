@@ -21,7 +21,7 @@ function judgeNow() {
     else STATE.trouble = say("This phone cannot read the survey. Export it and have it looked at at the desk.");
   } catch (error) {
     const told = { error: error.message };
-    const trouble = say("This phone could not judge the survey ({error}). Export it and have it checked at the desk.", told);
+    const trouble = say("This phone could not judge the survey ({error}). Have it checked at the desk.", told);
     Object.assign(STATE, NOTHING_JUDGED, { trouble });
   }
 }
@@ -50,11 +50,13 @@ function judgeSurvey(survey) {
 function earliestLine({ at, until, lapses, byWaiting, openThen }, verdict) {
   const when = at === null ? "" : shownMoment(at);
   const ends = until === null || (at !== null && isLess(until, at)) ? "" : lapseLine(until, lapses);
-  if (verdict === "pass") return (when ? say("Start no earlier than {when}.", { when }) : say("No clock holds the start.")) + ends;
+  if (verdict === "pass" && !when) return say("No clock holds the start.") + ends;
+  if (verdict === "pass") return say("Start no earlier than {when}.", { when }) + ends;
   if (byWaiting && openThen.length) {
     return say("Earliest honest start: {when}, with what has lapsed by then done again.", { when });
   }
-  if (byWaiting && !STATE.survey.space.answers.has(START)) return say("Give a planned start, no earlier than {when}.", { when }) + ends;
+  const isPlanned = STATE.survey.space.answers.has(START);
+  if (byWaiting && !isPlanned) return say("Give a planned start, no earlier than {when}.", { when }) + ends;
   if (byWaiting && when) return say("Earliest honest start: {when}. Only time is wanting.", { when }) + ends;
   if (when) return say("Not before {when}, and not before everything below is put right.", { when }) + ends;
   return say("No start can be named: waiting does not cure what holds. Put it right and walk again.");

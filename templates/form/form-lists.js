@@ -5,7 +5,7 @@ function listPart(asked, place) {
     const isPhotos = asked.path === DATA.form.lists.photos;
     const entries = make("div", {});
     const count = asked.countedBy ? countPart(asked.counted, countOf(asked, place), place) : null;
-    const add = button(say("Add: {what}", { what: asked.entryTitle }), () => addEntry(asked, place), { class: "strong" });
+    const add = addButton(asked.entryTitle, () => addEntry(asked, place));
     const help = listHelp(asked.path);
     const inside = [help && make("p", { class: "help" }, help), entries, add, isPhotos && photoPicker(place)];
     const part = listBox(place, asked.title, inside, count && count.part);
@@ -17,6 +17,8 @@ function listPart(asked, place) {
     return { part, first: add, show };
   });
 }
+
+function addButton(what, does) { return button(say("Add: {what}", { what }), does, { class: "strong" }); }
 
 function listHelp(path) {
   if (path === DATA.form.logs) return logsAtTheDesk();
@@ -61,10 +63,12 @@ function entryPart(asked, place, index, wanted) {
       const control = key === "rule" ? ruleControl : controlOf;
       return { isFiner: key.includes("."), shown: questionPart(question, `${place}.${key}`, control) };
     });
-    const [own, finer] = [false, true].map(deep => questions.filter(one => one.isFiner === deep).map(one => one.shown.part));
+    const own = questions.filter(one => !one.isFiner).map(one => one.shown.part);
+    const finer = questions.filter(one => one.isFiner).map(one => one.shown.part);
     const take = buttonOf(say("Remove"), title, () => takeOut(placeOfList(place), index, title), { class: "quiet" });
     const head = make("div", { class: "head" }, make("h4", {}, title), take);
-    const part = make("section", { class: "entry", "aria-label": title }, head, own, finer.length ? folded(finer) : null);
+    const more = finer.length ? folded(finer) : null;
+    const part = make("section", { class: "entry", "aria-label": title }, head, own, more);
     return { part, first: questions[0].shown.first, questions };
   });
   kept.questions.forEach(one => one.shown.show(wanted));
@@ -121,5 +125,6 @@ function photoPicker(place) {
     changed();
   };
   const field = make("input", { type: "file", accept: "image/*", multiple: true, id, onchange: take });
-  return make("div", {}, make("label", { class: "title", for: id }, say("Take the names of photos on this phone")), field);
+  const label = make("label", { class: "title", for: id }, say("Take the names of photos on this phone"));
+  return make("div", {}, label, field);
 }

@@ -53,10 +53,10 @@ function pages() {
     title: name ? DATA.asked.find(section => section.name === name).title : say("The space"),
     holds: section => (name ? section === name : section !== job && section !== photos),
   }));
-  const walls = Object.values(DATA.form.subjects).flatMap(({ about, path }) => entriesAt(STATE.doc, path).map((wall, i) => {
-    const owner = `${path}[${i}]`;
-    return { page: owner, about, prefix: `${owner}.`, owner, title: String(wall.name), holds: () => true };
-  }));
+  const wallPage = (wall, about, owner) =>
+    ({ page: owner, about, prefix: `${owner}.`, owner, title: String(wall.name), holds: () => true });
+  const walls = Object.values(DATA.form.subjects).flatMap(({ about, path }) =>
+    entriesAt(STATE.doc, path).map((wall, i) => wallPage(wall, about, `${path}[${i}]`)));
   return [own[0], own[1], ...walls, own[2]].filter(page => askedOn(page).length);
 }
 

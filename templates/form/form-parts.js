@@ -23,7 +23,9 @@ function paragraph(...inside) { return make("p", {}, ...inside); }
 function button(text, onclick, traits) { return make("button", { type: "button", onclick, ...traits }, text); }
 
 // A button whose short text says to the ear what it is for.
-function buttonOf(text, of, onclick, traits) { return button(text, onclick, { "aria-label": `${text}: ${of}`, ...traits }); }
+function buttonOf(text, of, onclick, traits) {
+  return button(text, onclick, { "aria-label": `${text}: ${of}`, ...traits });
+}
 
 function picker(choices, traits) {
   return make("select", traits, choices.map(([value, shown]) => make("option", { value }, shown)));

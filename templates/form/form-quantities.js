@@ -40,8 +40,9 @@ function withPoint(text) { return text.trim().replace(/^(-?\d+),(\d{1,2})$/, "$1
 
 function quantityControl(question, place, id) {
   const units = DATA.form.kinds[question.kind];
-  const labelled = { "aria-labelledby": `${id}-title` };
-  const field = (name, label) => textField({ id: id + name, inputmode: "decimal", "aria-description": label, oninput: write, ...labelled });
+  const labelled = { "aria-labelledby": `${id}-title`, autocapitalize: "off" };
+  const field = (name, label) =>
+    textField({ id: id + name, inputmode: "decimal", "aria-description": label, oninput: write, ...labelled });
   const write = () => {
     const read = Object.fromEntries(Object.entries(fields).map(([name, one]) => [name, withPoint(one.value)]));
     const text = unit.value === WRITE_OUT ? free.value.trim() : quantityWritten({ ...read, unit: unit.value });
@@ -53,7 +54,7 @@ function quantityControl(question, place, id) {
     part: picker(FRACTIONS.map(part => [part, part || "–"]), { "aria-label": say("Part of an inch"), onchange: write }),
     spread: field("-spread", "±"),
   };
-  const free = textField({ autocapitalize: "off", oninput: write, ...labelled });
+  const free = textField({ oninput: write, ...labelled });
   const { unit, chosen } = unitPicker(question, units, () => {
     free.value = writtenAt(place);
     layOut();
@@ -85,7 +86,8 @@ function quantityControl(question, place, id) {
     layOut();
   };
   const { number, inches, part: parts, spread } = fields;
-  const part = make("div", { class: "row" }, number, marks.feet, inches, parts, marks.inches, free, marks.spread, spread, more, unit);
+  const row = [number, marks.feet, inches, parts, marks.inches, free, marks.spread, spread, more, unit];
+  const part = make("div", { class: "row" }, row);
   return { part, first: number, show };
 }
 

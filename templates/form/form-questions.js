@@ -50,7 +50,8 @@ function faultOf({ instead }) {
 }
 
 function headOf({ title, help: text }, place, id, isGroup, made) {
-  const named = make(isGroup ? "span" : "label", { id: `${id}-title`, class: "title", for: isGroup ? false : id }, title);
+  const bound = isGroup ? {} : { for: id };
+  const named = make(isGroup ? "span" : "label", { id: `${id}-title`, class: "title", ...bound }, title);
   const help = make("p", { id: `${id}-help`, class: "help", hidden: true }, text);
   const unfold = () => {
     help.hidden = !help.hidden;
@@ -58,7 +59,11 @@ function headOf({ title, help: text }, place, id, isGroup, made) {
   };
   const traits = { class: "round", "aria-expanded": "false", "aria-controls": help.id, hidden: !text };
   const ask = button("?", unfold, { ...traits, "aria-label": say("Help: {question}", { question: title }) });
-  const clear = buttonOf(say("Clear"), title, () => { answer(place, undefined); made.first.focus(); }, { class: "quiet" });
+  const empty = () => {
+    answer(place, undefined);
+    made.first.focus();
+  };
+  const clear = buttonOf(say("Clear"), title, empty, { class: "quiet" });
   if (isGroup && !made.several) made.first.setAttribute("aria-labelledby", `${id}-title`);
   return { help, clear, part: make("div", { class: "head" }, named, clear, ask) };
 }

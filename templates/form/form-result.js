@@ -23,10 +23,14 @@ function drawBar() {
   ];
   const faults = STATE.faults.length;
   if (unlisted().length) tally.push(say("walls missing"));
-  if (faults) tally.unshift(sayMany("{count} answer cannot be read", "{count} answers cannot be read", faults));
+  if (faults) tally.unshift(unreadable(faults));
   byId("bar").className = pass ? "is-pass" : "is-hold";
   setText(byId("word"), (pass ? say("pass") : say("hold")).toUpperCase());
   setText(byId("tally"), pass ? headline() : tally.join(" · "));
+}
+
+function unreadable(count) {
+  return sayMany("{count} answer cannot be read", "{count} answers cannot be read", count);
 }
 
 function headline() {
@@ -78,7 +82,10 @@ function heldLines(rule, findings) {
     const key = said.join("\n");
     alike.set(key, { said, found: [...(alike.get(key) || { found: [] }).found, finding] });
   }
-  return [...alike.values()].map(({ said, found }) => make("li", {}, said.filter(Boolean).map(text => paragraph(text)), found.map(goToFinding)));
+  return [...alike.values()].map(({ said, found }) => {
+    const told = said.filter(Boolean).map(text => paragraph(text));
+    return make("li", {}, told, found.map(goToFinding));
+  });
 }
 
 function goToFinding(finding) {
@@ -104,8 +111,8 @@ function groupPart(title, items, open) {
 
 function cautionPart(item) {
   const { rule, findings: [first] } = item;
-  const heading = first.outcome === "hold" ? sentenceOf(rule, first) : say("Not verified: {check}", { check: rule.title });
-  return itemPart(item, heading, "h3");
+  const open = say("Not verified: {check}", { check: rule.title });
+  return itemPart(item, first.outcome === "hold" ? sentenceOf(rule, first) : open, "h3");
 }
 
 function overridePart(change) {
@@ -125,22 +132,26 @@ function drawResult() {
   const required = item => itemPart(item, say("Required: {check}", { check: item.rule.title }));
   const byParty = Object.entries(parties).flatMap(([party, title]) =>
     groupPart(title, holds.filter(item => item.rule.by === party).map(required), true));
+  const lacking = item => itemPart(item, item.rule.title);
   const byTheme = Object.entries(themes).flatMap(([theme, title]) =>
-    groupPart(title, open.filter(item => item.rule.theme === theme).map(item => itemPart(item, item.rule.title)), false));
+    groupPart(title, open.filter(item => item.rule.theme === theme).map(lacking), false));
   const walls = unlisted().map(subject =>
     goButton(say("Some walls may not be written down: how many are there?"), subject.countedBy));
   const faults = STATE.faults.map(one => goButton(`${one.place}: ${faultOf(one)}`, one.place));
   const changes = DATA.form.overrides.length ? [make("ul", {}, DATA.form.overrides.map(overridePart))] : [];
-  const filed = say("Judged on this phone by {rules}, revision {revision}. The filed record is made at the desk by wallwalk check, from the exported survey.", { rules, revision });
+  const judged = say("Judged on this phone by {rules}, revision {revision}.", { rules, revision });
+  const filed = say("The filed record is made at the desk by wallwalk check, from the exported survey.");
   byId("result").replaceChildren(...[
     make("h2", {}, `${byId("word").textContent} · ${writtenAt("space.name") || say("Space not stated")}`),
-    make("p", { class: "lead" }, headline()), paragraph(STATE.start), make("p", { class: STATE.trouble && "fault" }, STATE.trouble),
+    make("p", { class: "lead" }, headline()),
+    paragraph(STATE.start),
+    STATE.trouble && make("p", { class: "fault" }, STATE.trouble),
     partOfResult(say("Changed by this project"), changes, say("Looser ones first.")),
-    partOfResult(say("Answers that cannot be read"), faults, say("They count as not answered, and the desk refuses them.")),
+    partOfResult(say("Answers that cannot be read"), faults, say("They count as not answered. The desk refuses them.")),
     partOfResult(say("Holds the work"), byParty),
     partOfResult(say("Not verified yet"), [...walls, ...byTheme], say("Each one holds the work until it is answered.")),
     partOfResult(say("Cautions"), cautions.map(cautionPart), say("Local code and licensed practice always decide.")),
-    make("p", { class: "foot" }, filed),
+    make("p", { class: "foot" }, judged, " ", filed),
     button(say("Back to the questions"), () => openView("asking"), { class: "strong" }),
   ].flat().filter(Boolean));
 }

@@ -45,7 +45,9 @@ function isAnswered(doc, place) {
   return value !== undefined && value !== null && value !== "" && !(Array.isArray(value) && !value.length);
 }
 
-function namesIn(doc, list) { return entriesAt(doc, list).filter(entry => entry && entry.name).map(entry => String(entry.name)); }
+function namesIn(doc, list) {
+  return entriesAt(doc, list).filter(entry => entry && entry.name).map(entry => String(entry.name));
+}
 
 function freeName(names, base) {
   let number = names.length + 1;

@@ -5,7 +5,7 @@ function wallsPart(subject) {
     const rows = make("div", {});
     const count = countPart(subject.counted, subject.countedBy, subject.path);
     const addNew = () => addWall(subject, { name: newName(subject) }, []);
-    const add = button(say("Add: {what}", { what: subject.entryTitle }), addNew, { class: "strong" });
+    const add = addButton(subject.entryTitle, addNew);
     const show = wanted => {
       const walls = entriesAt(STATE.doc, subject.path);
       rows.replaceChildren(...walls.map((wall, i) => wallRow(subject, String(wall.name), i)));

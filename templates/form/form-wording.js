@@ -7,7 +7,10 @@ function shownWord(kind, word) {
 
 function shownValue(value, kind, limits) {
   if (value.items) return value.items.map(item => shownValue(item, kind, limits)).join("; ") || say("not known");
-  if (!("low" in value)) return [...(value.words || [])].map(word => shownWord(kind, word)).sort().join(say(" or ")) || say("not known");
+  if (!("low" in value)) {
+    const words = [...(value.words || [])].map(word => shownWord(kind, word)).sort();
+    return words.join(say(" or ")) || say("not known");
+  }
   if (value.written && value.kind !== "moment") return value.written;
   if (value.low === NO_LOW && value.high === NO_HIGH) return say("not known");
   if (value.kind === "moment") return shownSpan(value, shownMoment, say("{value} or earlier"), say("{value} or later"));

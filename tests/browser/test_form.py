@@ -212,7 +212,7 @@ def test_readings_are_stamped_and_counted_by_a_tap(browser: Browser, forms: Path
 
 
 def test_quantities_in_the_units_of_the_user(browser: Browser, forms: Path) -> None:
-    """Feet with inches and sixteenths, a unit that is remembered, a reading with its own ±, and anything written out."""
+    """Feet, inches and sixteenths, a unit that is remembered, a reading with its own ±, and anything written out."""
     with opened(browser, forms / "sheet.html") as page:
         touch(page, "Add: Wall")
         length = page.get_by_role("group", name="Length of wall", exact=True)
@@ -323,10 +323,13 @@ def test_a_survey_goes_in_and_out_unchanged(browser: Browser, forms: Path, tmp_p
 
 
 BAD = {
-    "torn.json": ('{"walls": [', "is no survey that this form has saved; open the file that the form saved"),
+    "torn.json": ('{"walls": [', "is no survey that a form saved; open a file that the form saved"),
     "list.json": ("[1, 2]", "is a list; write entries, each with a colon, such as project:"),
-    "twice.json": ('{"walls": [], "walls": []}', "walls comes twice; write it once"),
-    "asks.json": ('{"wals": []}', "wals is not asked here; write walls, or take it out"),
+    "twice.json": ('{"walls": [], "walls": []}', "walls is written twice; keep one of the two"),
+    "asks.json": (
+        '{"wals": []}',
+        "wals is not asked here; take it out, or look for its name in the questions of the survey",
+    ),
     "shape.json": (
         '{"walls": {"name": "North"}}',
         'walls is a group of entries; write a list, each entry starting with "- "',
@@ -344,10 +347,8 @@ def test_a_bad_file_is_refused_and_nothing_is_lost(browser: Browser, forms: Path
             (tmp_path / name).write_text(text)
             said[name] = imported(page, tmp_path / name)
             touch(page, "Close this message")
-        for name, (_, wrong) in BAD.items():
-            assert said[name].startswith(f"{name} was not imported: "), said[name]
-            assert said[name].endswith("Nothing was changed.")
-            print(said[name], wrong)
+        wrong = {name: f"{name} was not imported: {why}. Nothing was changed." for name, (_, why) in BAD.items()}
+        assert said == wrong
         assert document(page) == before
         assert page.evaluate("keptSurveys().length") == 1
 
@@ -525,5 +526,6 @@ def test_nothing_runs_over_the_edge(browser: Browser, forms: Path, tmp_path: Pat
             small = """() => [...document.querySelectorAll("button, select, input, summary, .pick")]
               .filter(one => one.offsetParent && !one.matches("[type=radio]"))
               .map(one => [one.textContent || one.id, one.getBoundingClientRect()])
-              .filter(([, box]) => box.height < 44 || box.width < 44).map(([text, box]) => [text, box.width, box.height])"""
+              .filter(([, box]) => box.height < 44 || box.width < 44)
+              .map(([text, box]) => [text, box.width, box.height])"""
             assert page.evaluate(small) == []

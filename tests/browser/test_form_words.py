@@ -25,13 +25,18 @@ from wallwalk.units import UNITS
 from wallwalk.yamlio import read_yaml
 
 SHOWN = """() => {
-  const told = [];
-  document.querySelectorAll("[hidden]:not(option)").forEach(one => { if (one.matches("section, p, button")) one.hidden = false; });
+  document.querySelectorAll("section[hidden], p[hidden], button[hidden]").forEach(one => { one.hidden = false; });
   document.querySelectorAll("details").forEach(one => { one.open = true; });
+  const told = [document.title];
   const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  while (walk.nextNode()) if (!walk.currentNode.parentElement.closest("script, noscript")) told.push(walk.currentNode.data);
-  document.querySelectorAll("[aria-label], [aria-description]").forEach(one => told.push(one.getAttribute("aria-label"), one.getAttribute("aria-description")));
-  return [document.title, ...told.filter(Boolean)];
+  while (walk.nextNode()) {
+    const text = walk.currentNode;
+    if (!text.parentElement.closest("script, noscript")) told.push(text.data);
+  }
+  for (const name of ["aria-label", "aria-description"]) {
+    document.querySelectorAll(`[${name}]`).forEach(one => told.push(one.getAttribute(name)));
+  }
+  return told;
 }"""
 
 

@@ -60,7 +60,8 @@ def blank(
 ) -> None:
     """Make a survey to fill in, with every question that the rule set asks.
 
-    .yaml is a file for a text editor; .html a form for a phone, which judges as it is filled in; .json the JSON Schema by which an editor completes and checks that file.
+    .yaml is a file for a text editor; .json the JSON Schema by which an editor completes and checks that file; .html a
+    form for a phone, which judges as it is filled in.
     """
     from wallwalk.cli.starting import rule_set_for
 
