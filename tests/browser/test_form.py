@@ -16,8 +16,11 @@ from playwright.sync_api import Browser, Locator, Page
 
 from pages import offline
 from surveys import ROOT
+from wallwalk.asking import wanted
 from wallwalk.checking import load_rule_set
 from wallwalk.form_page import render_form
+from wallwalk.judging import judge
+from wallwalk.survey_reader import read_survey
 from wallwalk.yamlio import read_yaml
 
 SMALL = ROOT / "tests" / "bilingual"
@@ -296,6 +299,20 @@ def test_walls_are_copied_named_and_taken_out(browser: Browser, forms: Path, tmp
         assert document(page)["walls"][-1]["name"] == copy["name"]
 
 
+@pytest.mark.parametrize("name", ["014-old-dispensary", "031-staff-kitchen"])
+def test_the_form_asks_what_the_desk_asks(browser: Browser, forms: Path, tmp_path: Path, name: str) -> None:
+    """Of each subject the very questions that matter by `asking.py`, for a survey of which no log was read."""
+    rule_set, survey = load_rule_set("rigid-sheet"), read_survey(ROOT / "examples" / f"{name}.yaml")
+    by_desk = {place: sorted(paths) for place, paths in wanted(rule_set, survey, judge(rule_set, survey)).items()}
+    with opened(browser, forms / "sheet.html") as page:
+        imported(page, as_json(name, tmp_path))
+        by_form = page.evaluate(
+            "Object.fromEntries([...STATE.wanted].map(([place, paths]) => [place, [...paths].sort()]))"
+        )
+    assert sum(map(len, by_desk.values())) > 100
+    assert by_form == by_desk
+
+
 # -- files and keeping ------------------------------------------------------------------------------------------------
 
 
@@ -411,6 +428,65 @@ def test_a_phone_that_keeps_nothing_says_so(browser: Browser, forms: Path) -> No
         page.wait_for_timeout(350)
         assert page.locator("#refused").is_visible()
         assert document(page)["space"] == {"name": "One"}
+
+
+def test_what_a_project_changed_is_shown_and_handed_over(browser: Browser, forms: Path, tmp_path: Path) -> None:
+    """Looser limits first, both values with the reason; the survey names the overlay that the desk has to lay on."""
+    with opened(browser, forms / "changed.html") as page:
+        page.locator("#bar").tap()
+        told = page.locator("#result li").filter(has_text="by the rule set").all_inner_texts()
+        ways = [text.partition(" · ")[0] for text in told]
+        assert ways == sorted(ways, key=["looser", "may be looser", "tighter", "same value"].index)
+        assert told[0].startswith("looser · Least time the primer dries: 24 h by the rule set, 12 h here. Because: ")
+        assert json.loads(exported(page, tmp_path).read_text())["overlays"] == [{"file": "orrelane-2026.yaml"}]
+        assert page.locator("#other").is_hidden()
+        imported(page, as_json("204-treatment-room", tmp_path))
+        page.locator("#to-kept").tap()
+        touch(page, "204 Treatment room")
+        assert page.locator("#other").is_visible()
+
+
+def test_on_paper(browser: Browser, forms: Path, tmp_path: Path) -> None:
+    """Verdict, holds by party and every answer, with a line to sign; nothing to press."""
+    with opened(browser, forms / "sheet.html") as page:
+        imported(page, as_json("110-link-corridor", tmp_path))
+        page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+        page.emulate_media(media="print")
+        paper = page.inner_text("body")
+        assert paper.startswith("Rigid sheet wall covering\nHOLD · 110 Link corridor\n")
+        expected = (
+            "Primer will have dried 23 h at the planned start; it needs 24 h.",
+            "Local code and licensed practice always decide.",
+            "The filed record is made at the desk by wallwalk check, from the exported survey.",
+            "Name, company, date and signature:",
+        )
+        assert [text for text in expected if text not in paper] == []
+        rows = page.locator("#paper tr").all_inner_texts()
+        assert "What the wall is made of\tconcrete masonry" in rows
+        assert "Is the space closed in and weathertight?\tyes" in rows
+        shown = page.locator("button:visible, input:visible, select:visible").evaluate_all(
+            "all => all.map(e => e.className)"
+        )
+        assert set(shown) <= {"go"}
+
+
+def test_a_survey_is_shared_as_a_file(browser: Browser, forms: Path) -> None:
+    """Where the phone can share files it is offered one; where it cannot, nothing is offered."""
+    with offline(browser) as phone:
+        page = phone.new_page()
+        page.goto((forms / "small.html").as_uri())
+        can = page.evaluate("Boolean(navigator.canShare)")
+        assert page.locator("#share").is_visible() == can
+        phone.add_init_script("""
+          navigator.canShare = () => true;
+          navigator.share = async ({ files: [file] }) => { window.shared = [file.name, file.type, await file.text()]; };
+        """)
+        page.goto((forms / "small.html").as_uri())
+        write(page, "Space", "031 Staff kitchen")
+        touch(page, "Share")
+        name, kind, text = page.evaluate("new Promise(done => setTimeout(() => done(window.shared), 100))")
+        assert (name, kind) == ("031-staff-kitchen.json", "application/json")
+        assert json.loads(text)["space"] == {"name": "031 Staff kitchen"}
 
 
 # -- what the page may do, and who can use it -------------------------------------------------------------------------
