@@ -64,13 +64,14 @@ function lackingOf(finding) {
   if (asked.length) return asked.map(one => goButton(more(one), one.place));
   const open = finding.compared.filter(one => one.verdict === "not verified");
   if (open.some(one => isOfLogs(DATA.rules.facts[one.check.fact].expression))) return [paragraph(logsAtTheDesk())];
-  return open.map(one => {
+  const tooWide = open.map(one => {
     const { title: fact, kind } = DATA.rules.facts[one.check.fact];
     const limits = one.check.limits.map(limit => DATA.rules.limits[limit]);
     const measured = shownValue(finding.facts.get(one.check.fact).value, kind, limits);
     const parts = { fact, measured, required: one.check.asks };
     return paragraph(say("{fact}: {measured} is too wide to tell; required: {required}", parts));
   });
+  return [...tooWide, goToFinding(finding)];
 }
 
 // One line for all subjects of which the same is said.
