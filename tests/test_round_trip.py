@@ -31,7 +31,7 @@ def by_hand(data: Any, path: Path) -> None:  # noqa: ANN401 - a document's data
 def by_walk(data: Any, path: Path) -> None:  # noqa: ANN401
     """The interview, told every answer."""
     walked = walk_of(path)
-    for _, state, _ in lines_for(walked, data):
+    for _, state, _ in lines_for(walked.setting, data):
         if state.kept != walked.data:
             walked.save(state.kept)
 
