@@ -135,6 +135,8 @@ ORDER = [
     "report.manual_view",
     "report.manual",
     "report.html",
+    "form_data",
+    "form_page",
     "report.pdf_tags",
     "report.pdf_archive",
     "report.pdf",

@@ -56,7 +56,9 @@ from wallwalk.words import IN_ENGLISH, Words, read_translations, words_in
 
 ROOT = Path(__file__).parent.parent
 CATALOG = ROOT / "templates" / "locale" / "es" / "LC_MESSAGES" / "wallwalk.po"
-KEYWORDS = parse_keywords(["_", "gettext", "fixed", "say", "say_many:1,2", "say_as:1c,2", "pgettext:1c,2"])
+KEYWORDS = parse_keywords(
+    ["_", "gettext", "fixed", "say", "say_many:1,2", "sayMany:1,2", "say_as:1c,2", "pgettext:1c,2"]
+)
 RULES = ROOT / "tests" / "bilingual"
 SPANISH = words_in("es")
 CHICAGO = find_zone("America/Chicago")

@@ -26,7 +26,13 @@ def _schema(rule_set: RuleSet, _: str) -> bytes:
     return render_survey_schema(rule_set.language).encode()
 
 
-BLANK_FORMS: Forms = {".yaml": _yaml, ".json": _schema}
+def _form(rule_set: RuleSet, _: str) -> bytes:
+    from wallwalk.form_page import render_form
+
+    return render_form(rule_set)
+
+
+BLANK_FORMS: Forms = {".yaml": _yaml, ".html": _form, ".json": _schema}
 """By suffix: how the questions of a rule set are drawn, on a paper where it is printed."""
 
 
@@ -54,7 +60,8 @@ def blank(
 ) -> None:
     """Make a survey to fill in, with every question that the rule set asks.
 
-    .yaml is a file for a text editor; .json the JSON Schema by which an editor completes and checks that file.
+    .yaml is a file for a text editor; .json the JSON Schema by which an editor completes and checks that file; .html a
+    form for a phone, which judges as it is filled in.
     """
     from wallwalk.cli.starting import rule_set_for
 
