@@ -52,7 +52,7 @@ def rule_set_of(
     language: str = ENGLISH,
     load: LoadRuleSet = load_rule_set,
 ) -> RuleSet:
-    """The rule set to check `survey` by, with the overlays that it names, from its `folder`, and `overlays` over it."""
+    """The rule set to check a survey in `folder` by, with the overlays that it names and then `overlays` over it."""
     return rule_set_for(survey, name, (*_named_overlays(survey, folder), *overlays), language, load)
 
 

@@ -5,11 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 from wallwalk.errors import Fault, InputError, quote
-from wallwalk.inputs import parse_start, read_inputs, rule_set_for
+from wallwalk.inputs import parse_start, read_inputs, rule_set_for, rule_set_of
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 
-__all__ = ["files_read", "parse_start", "read_inputs", "rule_called", "rule_set_for", "try_rule_set"]
+__all__ = [
+    "files_read",
+    "parse_start",
+    "read_inputs",
+    "rule_called",
+    "rule_set_for",
+    "rule_set_of",
+    "try_rule_set",
+]
 
 
 def files_read(survey: Path, rule_set: RuleSet) -> tuple[Path, ...]:

@@ -146,7 +146,7 @@ def _open_count(space: Part, words: Words) -> str:
     holds, unsure = count["hold"], count["not verified"]
     told = (
         words.say_many("{count} hold", "{count} holds", holds) if holds else "",
-        words.say_many("{count} not verified", "{count} not verified", unsure) if unsure else "",
+        words.say("{count} not verified", count=unsure) if unsure else "",
     )
     return ", ".join(filter(None, told))
 
