@@ -19,9 +19,10 @@ from icalendar import Calendar
 from board_rooms import DUSTY, PROJECT, RELEASE, filed, room, write_project
 from surveys import ROOT
 from wallwalk.board import Asked, build_board, is_ready
-from wallwalk.cli import main
+from wallwalk.cli import board_reading, main
 from wallwalk.cli.board_reading import Given, read_folder
 from wallwalk.filed_json import write_filed_json
+from wallwalk.judging import judge
 from wallwalk.report.board_calendar import render_board_calendar
 from wallwalk.report.board_page import render_board_html, render_board_pdf
 from wallwalk.report.board_table import COLUMNS, harmless, render_board_table
@@ -369,6 +370,23 @@ def test_files_that_are_huge_or_out_of_reach_are_rows(tmp_path: Path, monkeypatc
         "locked: cannot be looked at (Permission denied); give folders that you may read",
     ]
     assert states(board) == {"Room": "ready"}
+
+
+def test_a_fault_of_the_program_costs_the_file_it_is_met_on(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The others are judged; the space of that one is not known."""
+
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError("nought")
+
+    folder = written(tmp_path, a=room("A"), b=room("B"))
+    assert states(board_of(folder)) == {"A": "ready", "B": "ready"}
+    monkeypatch.setattr(
+        board_reading, "judge", lambda rules, survey: (fail if survey.file == "b.yaml" else judge)(rules, survey)
+    )
+    board = board_of(folder)
+    assert states(board) == {"A": "ready", "B": "not known"}
+    said = "b.yaml: met a fault of this program (ZeroDivisionError: nought); send the file to its makers"
+    assert board["spaces"][1]["unread"][0]["says"] == [said]
 
 
 # What is to be done

@@ -123,6 +123,10 @@ def _read_file(one: FoundFile, name: str, given: Given, load: LoadRuleSet, found
     except InputError as error:
         faults = [replace(f, file=name) if f.file == str(one.path) else f for f in error.faults]
         found.unread.append(Unread(name, InputError(faults), _named(one)))
+    except Exception as error:  # noqa: BLE001 - a fault of this program, met on one file, is no fault of the others
+        met = f"met a fault of this program ({type(error).__name__}: {error})"
+        fault = Fault(name, 0, "", met, "send the file to its makers")
+        found.unread.append(Unread(name, InputError([fault]), _named(one)))
 
 
 def _read_survey(path: Path, name: str, given: Given, load: LoadRuleSet, found: Found) -> None:
