@@ -23,7 +23,7 @@ class Question:
     `path` is dotted and relative to its subject (`primer.finished`); `roll` names the list it is asked for each
     entry of, or is empty. `kind` is a key of `units.KINDS` or moment, last day, zone, count, level, year, choice,
     truth, moisture, clock, text. `measured_with` is the question beside it that names its instrument.
-    `over_zero`: nothing is no answer.
+    `over_zero`: nothing is no answer. `later`: on paper it stands behind what is asked on the walk itself.
     """
 
     path: str
@@ -39,6 +39,7 @@ class Question:
     follows: str
     measured_with: str
     over_zero: bool = False
+    later: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,7 @@ class Roll:
     title: str
     counted_by: str
     subject: str
+    later: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,20 +115,24 @@ def _rolls(properties: Mapping[str, Any], about: str, language: str) -> Iterator
     for name, part in properties.items():
         if part["type"] == "array":
             subject = part.get("subject", "")
-            yield Roll(name, about, in_language(part, language)["title"], part.get("counted_by", ""), subject)
+            title, counted_by = in_language(part, language)["title"], part.get("counted_by", "")
+            yield Roll(name, about, title, counted_by, subject, bool(part.get("later", False)))
             if subject:
                 yield from _rolls(part["items"]["properties"], subject, language)
 
 
-def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str, language: str) -> Iterator[Question]:
+def _questions(
+    properties: Mapping[str, Any], about: str, prefix: str, roll: str, language: str, *, later: bool = False
+) -> Iterator[Question]:
     for name, part in properties.items():
         path = f"{prefix}{name}"
+        is_later = later or bool(part.get("later", False))
         if part["type"] == "array":
             subject = part.get("subject", "")
             deeper = (subject, "", "", language) if subject else (about, f"{path}.", path, language)
-            yield from _questions(part["items"]["properties"], *deeper)
+            yield from _questions(part["items"]["properties"], *deeper, later=is_later)
         elif part["type"] == "object":
-            yield from _questions(part["properties"], about, f"{path}.", roll, language)
+            yield from _questions(part["properties"], about, f"{path}.", roll, language, later=is_later)
         else:
             told = in_language(part, language)
             yield Question(
@@ -143,4 +149,5 @@ def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str
                 part.get("follows", ""),
                 part.get("measured_with", ""),
                 bool(part.get("over_zero", False)),
+                is_later,
             )
