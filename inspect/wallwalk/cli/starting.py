@@ -14,7 +14,6 @@ from wallwalk.moments import parse_moment
 from wallwalk.photo_reader import read_photos
 from wallwalk.quantities import UnitError
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
-from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
@@ -27,9 +26,16 @@ def read_inputs(
 ) -> tuple[Survey, RuleSet]:
     """The survey at `path` with its logs and photos, and the rule set to check it by, with every overlay over it."""
     survey = read_survey(path)
-    rule_set = rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays), language)
+    rule_set = rule_set_of(survey, path, rules_name, overlays, language)
     logged = read_climate(survey, rule_set, path.parent)
     return read_photos(logged, rule_set, path.parent), rule_set
+
+
+def rule_set_of(
+    survey: Survey, path: Path, rules_name: str | None, overlays: tuple[Path, ...], language: str
+) -> RuleSet:
+    """The rule set to check the survey at `path` by, with the overlays it names and then `overlays` over it."""
+    return rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays), language)
 
 
 def rule_set_for(
@@ -96,6 +102,7 @@ def try_rule_set(name: str, overlays: tuple[Path, ...]) -> tuple[str, bool]:
     from wallwalk.overlay_reader import read_overlay
     from wallwalk.overlaying import put_over
     from wallwalk.report.trials import render_failures, render_success
+    from wallwalk.rule_reader import read_rule_set
     from wallwalk.trials import failures_of, overlay_failures
 
     rule_set, read = read_rule_set(name), []
