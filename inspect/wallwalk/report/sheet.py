@@ -5,16 +5,16 @@ from __future__ import annotations
 import wallwalk
 from wallwalk.report.html import draw_page
 from wallwalk.report.sheet_form import draw_form
-from wallwalk.report.sheet_view import WALLS, Sheet, lay_out_sheet
+from wallwalk.report.sheet_view import Sheet, lay_out_sheet
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 
 
-def render_sheet(rule_set: RuleSet, page_size: str, survey: Survey | None = None, walls: int = WALLS) -> bytes:
+def render_sheet(rule_set: RuleSet, page_size: str, survey: Survey | None = None, walls: int | None = None) -> bytes:
     """The sheet as a PDF form on `page_size`, `Letter` or `A4`, with what `survey` says already written in.
 
-    It has room for so many `walls`, and for all that the survey lists. Raises `MissingPartError` where the machine
-    lacks the libraries that draw it.
+    It has room for so many `walls`, or where that is None for four, and always for all that the survey lists. Raises
+    `MissingPartError` where the machine lacks the libraries that draw it.
     """
     sheet = lay_out_sheet(rule_set, survey, walls)
     tips = {field.path: field.tip for field in sheet.fields()}

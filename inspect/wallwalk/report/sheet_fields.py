@@ -49,7 +49,7 @@ class Field:
 
 
 def field_of(question: Question, place: str, answers: Answers, key: str, rule_set: RuleSet, words: Words) -> Field:
-    """The field for `question`, which the survey keeps at `place`; what it says already stands in `answers` at `key`."""
+    """The field for `question`, which the survey keeps at `place`; what is known of it stands in `answers` at `key`."""
     known = answers.get(key)
     offered = _TRUTHS if question.kind == "truth" else question.choices
     ticks = tuple(Tick(word, show_choice(word, rule_set, words), i) for i, word in enumerate(offered, 1))

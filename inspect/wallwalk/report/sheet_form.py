@@ -7,6 +7,7 @@ answer that is written in already.
 
 from __future__ import annotations
 
+import re
 import warnings
 from collections.abc import Iterator, Mapping
 from functools import partial
@@ -15,14 +16,13 @@ import pydyf
 
 from wallwalk.report.pdf import load_weasyprint, page_of
 from wallwalk.report.pdf_tags import mend_tags
-from wallwalk.report.sheet_looks import crossed, off, written
+from wallwalk.report.sheet_looks import Typeface, crossed, off, written
 
 _FONT, _SIGNS = "Helv", "ZaDb"
 _CROSS = "8"
 """The letter of a cross in the font of signs, for readers that draw a ticked box by themselves."""
 _MULTILINE = 1 << 12
 _RADIO = 1 << 15
-_COMBO = 1 << 17
 
 
 def draw_form(html: str, tips: Mapping[str, str]) -> bytes:
@@ -41,21 +41,47 @@ def _finish(_document: object, pdf: pydyf.PDF, *, tips: Mapping[str, str]) -> No
     mend_tags(pdf)
     form = pdf.catalog["AcroForm"]
     fields = [_at(pdf, reference) for reference in form["Fields"]]
-    fonts = _fonts(pdf)
-    form["DR"], form["NeedAppearances"] = fonts, "false"
-    boxes = _Boxes()
     named = [(field, _text(field["T"])) for field in fields if "Parent" not in field]
+    face, boxes = _face(pdf, next(field for field, _ in named if "DA" in field)), _Boxes()
     for field, name in named:
         if "Kids" in field:
             _mend_ticks(pdf, field, boxes)
-        elif not _mend_written(pdf, field, fonts):
-            form["NeedAppearances"] = "true"
+        else:
+            _mend_written(pdf, field, face)
         field["TU"] = pydyf.String(tips[name])
+    form["DR"], form["NeedAppearances"] = _fonts(pdf), "false"
     form["Fields"] = _in_a_tree(pdf, list(_joined(pdf, named)))
 
 
+def _face(pdf: pydyf.PDF, field: pydyf.Dictionary) -> Typeface:
+    """The font that WeasyPrint put whole into the file for what is typed into a field."""
+    (name,) = re.findall(r"/(\S+) \S+ Tf", _text(field["DA"]))
+    fonts = next(_fonts_in(pdf, name))
+    font = _at(pdf, fonts[name])
+    below = _at(pdf, font["DescendantFonts"][0])
+    wide = dict(_widths(below["W"]))
+    told = re.findall(rb"<(....)> <((?:....)+)>", b"\n".join(_at(pdf, font["ToUnicode"]).stream))
+    numbers = {bytes.fromhex(letter.decode()).decode("utf-16-be"): int(number, 16) for number, letter in told}
+    return Typeface(name, fonts[name], {one: (number, wide.get(number, 0) / 1000) for one, number in numbers.items()})
+
+
+def _widths(told: pydyf.Array) -> Iterator[tuple[int, float]]:
+    """Each glyph's number and width, of a list such as `3 [250 300] 17 [500]`."""
+    for first, some in zip(told[::2], told[1::2], strict=True):
+        yield from enumerate(some, first)
+
+
+def _fonts_in(pdf: pydyf.PDF, name: str) -> Iterator[pydyf.Dictionary]:
+    """The tables of fonts that know one by that name."""
+    for one in pdf.objects:
+        fonts = one.get("Font") if isinstance(one, pydyf.Dictionary) else None
+        fonts = _at(pdf, fonts) if isinstance(fonts, bytes) else fonts
+        if isinstance(fonts, pydyf.Dictionary) and name in fonts:
+            yield fonts
+
+
 def _fonts(pdf: pydyf.PDF) -> pydyf.Dictionary:
-    """Two fonts that every reader has, and so need not be in the file: for words, and for a cross in a box."""
+    """Two fonts that every reader has, to type with: for words, and for a cross in a box."""
     words = {"Type": "/Font", "Subtype": "/Type1", "BaseFont": "/Helvetica", "Encoding": "/WinAnsiEncoding"}
     signs = {"Type": "/Font", "Subtype": "/Type1", "BaseFont": "/ZapfDingbats"}
     fonts = [pydyf.Dictionary(font) for font in (words, signs)]
@@ -118,27 +144,18 @@ def _mend_ticks(pdf: pydyf.PDF, group: pydyf.Dictionary, boxes: _Boxes) -> None:
             group["V"] = name
 
 
-def _mend_written(pdf: pydyf.PDF, field: pydyf.Dictionary, fonts: pydyf.Dictionary) -> bool:
-    """What is typed is set in a font that every reader has, in the size that fits; what is known shows as it would.
-
-    False where the font lacks a letter of what is known: each reader has to draw it by itself.
-    """
+def _mend_written(pdf: pydyf.PDF, field: pydyf.Dictionary, face: Typeface) -> None:
+    """What is typed is set in a font that every reader has, in the size that fits; what is known shows in `face`."""
     width, height = _set_upright(field)
     field["DA"] = pydyf.String(f"/{_FONT} 0 Tf 0 g")
-    value = _text(field["V"])
-    look, is_long = written(value, width, height, _FONT, fonts)
+    look, is_long = written(_text(field["V"]), width, height, face)
     if is_long and field["FT"] == "/Tx":
         field["Ff"] = _MULTILINE
-    if look is None:
-        return False
     pdf.add_object(look)
     field["AP"] = pydyf.Dictionary({"N": look.reference})
-    return True
 
 
-def _joined(
-    pdf: pydyf.PDF, named: list[tuple[pydyf.Dictionary, str]]
-) -> Iterator[tuple[pydyf.Dictionary, str]]:
+def _joined(pdf: pydyf.PDF, named: list[tuple[pydyf.Dictionary, str]]) -> Iterator[tuple[pydyf.Dictionary, str]]:
     """Each name once: the head of a table stands on every page of it, and what is written in one is in all."""
     places: dict[str, list[pydyf.Dictionary]] = {}
     for field, name in named:

@@ -2,13 +2,32 @@
 
 from __future__ import annotations
 
-import textwrap
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 import pydyf
 
-_MOST_PT, _LEAST_PT = 9.0, 6.0
-_NARROW, _WIDE = frozenset("ijlftrI.,;:!|'()[]/- "), frozenset("mwMW@%")
+_MOST_PT, _LEAST_PT, _STEP_PT = 9.0, 6.0, 0.25
+_LEADING = 1.15
 _ROOM_PT = 1.5
+_LACKING = (0, 0.6)
+
+
+@dataclass(frozen=True, slots=True)
+class Typeface:
+    """A font that lies whole in a PDF: its name there, its object, and each letter's number and width in ems."""
+
+    name: str
+    reference: bytes
+    letters: Mapping[str, tuple[int, float]]
+
+    def width_em(self, text: str) -> float:
+        """How wide it sets `text`, in ems."""
+        return sum(self.letters.get(letter, _LACKING)[1] for letter in text)
+
+    def codes(self, text: str) -> str:
+        """`text` as the font's own numbers of its letters; one that it lacks is an empty box."""
+        return "".join(f"{self.letters.get(letter, _LACKING)[0]:04x}" for letter in text)
 
 
 def crossed(width: float, height: float) -> pydyf.Stream:
@@ -23,50 +42,47 @@ def off(width: float, height: float) -> pydyf.Stream:
     return _drawing([], width, height)
 
 
-def written(
-    text: str, width: float, height: float, font: str, resources: pydyf.Dictionary
-) -> tuple[pydyf.Stream | None, bool]:
-    """Words in a field of so many points, and whether it takes more lines than one.
-
-    No drawing where the font lacks a letter.
-    """
-    is_long = height > 2 * _MOST_PT or _width_em(text) * _LEAST_PT > width - 2 * _ROOM_PT
-    try:
-        text.encode("cp1252")
-    except UnicodeEncodeError:
-        return None, is_long
-    if not text:
-        return _drawing(["/Tx BMC EMC"], width, height), is_long
-    size, lines = _set_in(text, width - 2 * _ROOM_PT, height, is_long=is_long)
-    below = height - 1.05 * size if len(lines) > 1 else (height - 0.7 * size) / 2
-    parts = [f"/Tx BMC q BT /{font} {size:.2f} Tf 0 g {1.15 * size:.2f} TL {_ROOM_PT} {below:.2f} Td"]
-    parts += [f"({_escaped(line)}) Tj T*" for line in lines]
-    look = _drawing([*parts, "ET Q EMC"], width, height)
-    look.extra["Resources"] = resources
+def written(text: str, width: float, height: float, face: Typeface) -> tuple[pydyf.Stream, bool]:
+    """Words in a field of so many points, and whether it takes more lines than one."""
+    room = width - 2 * _ROOM_PT
+    is_long = height > 2 * _MOST_PT or face.width_em(text) * _LEAST_PT > room
+    size, lines = _set_in(text, room, height, face, is_long=is_long)
+    below = height - 1.02 * size if is_long else (height - 0.7 * size) / 2
+    parts = ["/Tx BMC"]
+    if text:
+        parts += [f"q BT /{face.name} {size:.2f} Tf 0 g {_LEADING * size:.2f} TL {_ROOM_PT} {below:.2f} Td"]
+        parts += [f"<{face.codes(line)}> Tj T*" for line in lines]
+        parts += ["ET Q"]
+    look = _drawing([*parts, "EMC"], width, height)
+    look.extra["Resources"] = pydyf.Dictionary({"Font": pydyf.Dictionary({face.name: face.reference})})
     return look, is_long
 
 
-def _set_in(text: str, width: float, height: float, *, is_long: bool) -> tuple[float, list[str]]:
+def _set_in(text: str, width: float, height: float, face: Typeface, *, is_long: bool) -> tuple[float, list[str]]:
     """The largest size in points, of a few, at which the text fits, and its lines."""
-    if not is_long:
-        return max(_LEAST_PT, min(_MOST_PT, 0.72 * height, width / max(_width_em(text), 0.01))), [text]
     size = min(_MOST_PT, 0.72 * height)
-    while size > 3:
-        lines = textwrap.wrap(text, max(1, int(width / (0.53 * size))))
-        if len(lines) * 1.15 * size <= height and all(_width_em(line) * size <= width for line in lines):
-            break
-        size -= 0.25
+    if not is_long:
+        return min(size, width / max(face.width_em(text), 0.01)), [text]
+    lines = _broken(text, width / size, face)
+    while size > 2 * _STEP_PT and len(lines) * _LEADING * size > height:
+        size -= _STEP_PT
+        lines = _broken(text, width / size, face)
     return size, lines
 
 
-def _width_em(text: str) -> float:
-    """How wide Helvetica sets it, or a little less wide than that says."""
-    return sum(0.34 if c in _NARROW else 0.95 if c in _WIDE else 0.75 if c.isupper() else 0.56 for c in text)
-
-
-def _escaped(line: str) -> str:
-    """A line as octal codes and plain signs, which a PDF string may hold."""
-    return "".join(chr(b) if 32 <= b < 127 and chr(b) not in "()\\" else f"\\{b:03o}" for b in line.encode("cp1252"))
+def _broken(text: str, width_em: float, face: Typeface) -> list[str]:
+    """The text in lines of at most `width_em`; a word that is longer is broken."""
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if face.width_em(longer) <= width_em:
+            lines[-1] = longer
+            continue
+        lines += [""] if lines[-1] else []
+        for letter in word:
+            lines += [""] if lines[-1] and face.width_em(lines[-1] + letter) > width_em else []
+            lines[-1] += letter
+    return lines
 
 
 def _drawing(parts: list[str], width: float, height: float) -> pydyf.Stream:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from wallwalk.answers import Answers
 from wallwalk.asking import Asked, Key, asks
 from wallwalk.limits import WordLimit
+from wallwalk.question_words import show_follows
 from wallwalk.questions import Question
 from wallwalk.report.sheet_fields import LONG, Field, Tick, field_of, show_units
 from wallwalk.rules import Check, Condition, Group, Rule, RuleSet, checks
@@ -56,10 +58,21 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a question is answered: for the space, or for one wall. `subject` is what a survey says of it."""
+    """Where a question is answered: for the space, or for the wall of a `number`. `subject` is what is known of it."""
 
     prefix: str
     subject: Subject | None
+    number: int = 0
+
+    @property
+    def title(self) -> str:
+        """Which wall it is; nothing for the space."""
+        return f"{self.number} {self.subject.name if self.subject else ''}".strip() if self.number else ""
+
+    @property
+    def answers(self) -> Answers:
+        """What is known of it, by question."""
+        return self.subject.answers if self.subject else {}
 
 
 def rows_of(asked: Iterable[Question], places: tuple[Place, ...], rule_set: RuleSet, words: Words) -> Iterator[Row]:
@@ -71,7 +84,7 @@ def rows_of(asked: Iterable[Question], places: tuple[Place, ...], rule_set: Rule
         while open_leads and open_leads[-1] != question.follows:
             open_leads.pop()
         astray = bool(question.follows) and not open_leads
-        lead = _lead(question, rule_set, words) if astray and question.follows != headed else ""
+        lead = show_follows(question, rule_set.questions, words) if astray and question.follows != headed else ""
         headed = question.follows if astray else ""
         depth = len(open_leads) or int(astray)
         open_leads.append(question.path)
@@ -84,21 +97,13 @@ def rows_of(asked: Iterable[Question], places: tuple[Place, ...], rule_set: Rule
 
 
 def _field(question: Question, place: Place, rule_set: RuleSet, words: Words) -> Field:
-    answers = place.subject.answers if place.subject else {}
-    return field_of(question, place.prefix + question.path, answers, question.path, rule_set, words)
+    return field_of(question, place.prefix + question.path, place.answers, question.path, rule_set, words)
 
 
 def _when(question: Question, rule_set: RuleSet, words: Words) -> str:
     """What stands before a question that is asked only by what the one above it says."""
     lead = rule_set.questions.questions[question.about, question.follows]
     return words.say("if yes:") if lead.kind == "truth" else words.say("unless none:")
-
-
-def _lead(question: Question, rule_set: RuleSet, words: Words) -> str:
-    lead = rule_set.questions.questions[question.about, question.follows]
-    if lead.kind == "truth":
-        return words.say("Only where the answer is yes: {question}", question=lead.title)
-    return words.say("Only where the answer is not none: {question}", question=lead.title)
 
 
 def _marks(rule_set: RuleSet, words: Words) -> Mapping[Key, str]:
@@ -123,7 +128,7 @@ def _condition(rules: list[Rule], rule_set: RuleSet, words: Words) -> str:
 
 
 def _few_words(condition: Condition | None, rule_set: RuleSet) -> tuple[str, ...]:
-    """The words that a choice has to be one of, or a rule never applies; none where there are many, or no such choice."""
+    """The words of which a choice has to be one, or a rule never applies; none where it has many, or no such choice."""
     if isinstance(condition, Group) and condition.word == "all_of":
         return next(filter(None, (_few_words(part, rule_set) for part in condition.parts)), ())
     if not isinstance(condition, Check) or condition.word not in {"is", "is_one_of"}:
