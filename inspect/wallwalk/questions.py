@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any
 
@@ -59,12 +59,14 @@ class Questions:
     """Every question and every list of the survey schema, each by subject and path.
 
     `words` is what the choices are called in the language of the titles, where that is not what the survey writes.
+    `groups` are the titles of what is kept together, by subject and path: `primer`, `instruments.uncertainty`.
     """
 
     schema: Mapping[str, Any]
     questions: Mapping[tuple[str, str], Question]
     rolls: Mapping[tuple[str, str], Roll]
     words: Mapping[str, str]
+    groups: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
     def find(self, about: str, path: str) -> Question | None:
         """The question at `path` that a fact about `about` sees: the subject's own, else the space's."""
@@ -90,7 +92,8 @@ def survey_questions(language: str = ENGLISH) -> Questions:
                 questions[borrowed.about, borrowed.path] = borrowed
     for seen in tuple(_seen_from_space(rolls.values(), questions.values())):
         questions[seen.about, seen.path] = seen
-    return Questions(schema, questions, rolls, schema.get(language, {}).get("words", {}))
+    words = schema.get(language, {}).get("words", {})
+    return Questions(schema, questions, rolls, words, dict(_groups(schema["properties"], SPACE, "", language)))
 
 
 def _seen_from_space(rolls: Iterable[Roll], questions: Iterable[Question]) -> Iterator[Question]:
@@ -109,6 +112,19 @@ def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question])
             path = f"{question.path}.{asked.path.removeprefix(asked.roll + '.')}"
             seen = replace(asked, path=path, about=question.about, roll=question.roll)
             yield replace(seen, refers_to="", follows="", measured_with="")
+
+
+def _groups(
+    properties: Mapping[str, Any], about: str, prefix: str, language: str
+) -> Iterator[tuple[tuple[str, str], str]]:
+    for name, part in properties.items():
+        path = f"{prefix}{name}"
+        if part["type"] == "object":
+            yield (about, path), in_language(part, language)["title"]
+            yield from _groups(part["properties"], about, f"{path}.", language)
+        elif part["type"] == "array":
+            subject = part.get("subject", "")
+            yield from _groups(part["items"]["properties"], subject or about, "" if subject else f"{path}.", language)
 
 
 def _rolls(properties: Mapping[str, Any], about: str, language: str) -> Iterator[Roll]:

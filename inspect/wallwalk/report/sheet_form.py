@@ -95,6 +95,12 @@ def _at(pdf: pydyf.PDF, reference: bytes) -> pydyf.Dictionary:
     return pdf.objects[int(reference.split()[0])]
 
 
+def _empty(pdf: pydyf.PDF, reference: bytes) -> None:
+    """Nothing refers to an object any more: an empty one stands in its place, since numbers have no gaps."""
+    empty, number = pydyf.Dictionary(), int(reference.split()[0])
+    empty.number, pdf.objects[number] = number, empty
+
+
 def _text(string: pydyf.String) -> str:
     text = string.string
     return text.decode() if isinstance(text, bytes) else str(text)
@@ -133,7 +139,7 @@ def _mend_ticks(pdf: pydyf.PDF, group: pydyf.Dictionary, boxes: _Boxes) -> None:
         name = pydyf.name(word)
         on = box["AS"] != "/Off"
         for drawn in box["AP"]["N"].values():
-            _at(pdf, drawn).free = "f"
+            _empty(pdf, drawn)
         looks = boxes.looks(pdf, *_set_upright(box))
         box["AP"] = pydyf.Dictionary({"N": pydyf.Dictionary({name[1:].decode(): looks[0], "Off": looks[1]})})
         box["AS"] = name if on else "/Off"

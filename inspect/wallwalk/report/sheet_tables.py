@@ -8,8 +8,6 @@ from itertools import groupby
 
 from wallwalk.answers import NO_ENTRIES
 from wallwalk.asking import Asked
-from wallwalk.languages import in_language
-from wallwalk.questions import SPACE
 from wallwalk.report.sheet_fields import Field, field_of, show_units
 from wallwalk.report.sheet_rows import Place, Row, rows_of
 from wallwalk.rules import RuleSet
@@ -101,17 +99,6 @@ def _lines(one: Asked, place: Place, rule_set: RuleSet, words: Words) -> Iterato
 def _columns(one: Asked, rule_set: RuleSet, words: Words) -> Iterator[Column]:
     for asked in one.entry:
         group = asked.path.removeprefix(f"{one.path}.").rpartition(".")[0]
-        title = group_title(rule_set, one.about, f"{one.path}.{group}") if group else ""
+        title = rule_set.questions.groups.get((one.about, f"{one.path}.{group}"), "")
         told = tuple(rule_set.questions.words.get(word, word) for word in asked.choices)
         yield Column(asked.title, title, asked.kind.replace(" ", "-"), show_units(asked, words), told)
-
-
-def group_title(rule_set: RuleSet, about: str, path: str) -> str:
-    """What the survey calls a group of questions, such as `primer`, or `instruments.uncertainty`."""
-    part = rule_set.questions.schema
-    if about != SPACE:
-        roll = next(r for r in rule_set.questions.rolls.values() if r.subject == about)
-        part = part["properties"][roll.path]["items"]
-    for name in path.split("."):
-        part = part.get("items", part)["properties"][name]
-    return str(in_language(part, rule_set.language)["title"])

@@ -10,7 +10,7 @@ from wallwalk.asking import JOB, Section, sections
 from wallwalk.questions import SPACE, Question
 from wallwalk.report.sheet_fields import Field, field_of
 from wallwalk.report.sheet_rows import Place, Row, asked_once, rows_of
-from wallwalk.report.sheet_tables import Table, group_title, table_of
+from wallwalk.report.sheet_tables import Table, table_of
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.words import Words, words_in
@@ -142,7 +142,7 @@ class _Layout:
             yield from (Part(title, rows),) if rows else ()
             return
         for group, some in groupby(rows, key=lambda row: row.group):
-            yield Part(group_title(self.rule_set, about, group) if group else title, tuple(some))
+            yield Part(self.rule_set.questions.groups.get((about, group), title), tuple(some))
 
     def _rows(self, asked: Iterable[Question], places: tuple[Place, ...]) -> tuple[Row, ...]:
         return tuple(rows_of(asked, places, self.rule_set, self.words))
