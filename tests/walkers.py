@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from wallwalk.cli.walked import Walked, open_walk
 from wallwalk.interview.draft import entries_at, value_at
 from wallwalk.interview.spots import Spot
-from wallwalk.interview.state import STAMP, State
+from wallwalk.interview.state import STAMP, Setting, State
 from wallwalk.interview.talk import begin, reply
 
 NOW = datetime(2026, 3, 9, 20, 30, tzinfo=UTC)
@@ -19,6 +20,12 @@ NOW = datetime(2026, 3, 9, 20, 30, tzinfo=UTC)
 def walk_of(path: Path, language: str = "en", rules: str | None = None) -> Walked:
     """A walk whose survey is, or will be, at `path`."""
     return open_walk(path, rules, (), language, "America/Chicago")
+
+
+@cache
+def setting_in(language: str) -> Setting:
+    """The setting of a walk by the rule set for rigid sheet, in a folder that holds nothing; nothing is saved."""
+    return walk_of(Path("nowhere") / "r.yaml", language).setting
 
 
 def said_by(node: Any) -> str:  # noqa: ANN401 - whatever a survey holds
@@ -48,9 +55,9 @@ def _at_list(state: State, spot: Spot, wanted: Any) -> str:  # noqa: ANN401
     return "" if counted is None else f"n {counted}"
 
 
-def lines_for(walked: Walked, wanted: Any) -> Iterator[tuple[str, State, tuple[str, ...]]]:  # noqa: ANN401
+def lines_for(setting: Setting, wanted: Any) -> Iterator[tuple[str, State, tuple[str, ...]]]:  # noqa: ANN401
     """Each line typed, the interview after it and what it said, until nothing is left to ask."""
-    state = begin(walked.setting, walked.data).state
+    state = begin(setting, {}).state
     while not state.ended:
         typed = typed_for(state, wanted)
         turn = reply(state, typed, NOW)

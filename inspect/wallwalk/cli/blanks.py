@@ -37,7 +37,13 @@ def _sheet(rule_set: RuleSet, paper: str, survey: Survey | None = None, walls: i
     return render_sheet(rule_set, paper, survey, walls)
 
 
-BLANK_FORMS: Forms = {".yaml": _yaml, ".json": _schema, ".pdf": _sheet}
+def _form(rule_set: RuleSet, _: str) -> bytes:
+    from wallwalk.form_page import render_form
+
+    return render_form(rule_set)
+
+
+BLANK_FORMS: Forms = {".yaml": _yaml, ".html": _form, ".json": _schema, ".pdf": _sheet}
 """By suffix: how the questions of a rule set are drawn, on a paper where it is printed."""
 
 
@@ -79,8 +85,8 @@ def blank(
 ) -> None:
     """Make a survey to fill in, with every question that the rule set asks.
 
-    .yaml is a file for a text editor; .json the JSON Schema by which an editor completes and checks that file; .pdf a
-    sheet for a pen or a tablet.
+    .yaml is a file for a text editor; .json the JSON Schema by which an editor completes and checks that file; .html a
+    form for a phone, which judges as it is filled in; .pdf a sheet for a pen or a tablet.
     """
     from wallwalk.cli.starting import files_read, rule_set_for, rule_set_of
     from wallwalk.survey_reader import read_survey

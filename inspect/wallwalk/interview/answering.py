@@ -50,15 +50,9 @@ def put(state: State, spot: Spot, node: Node) -> tuple[State, tuple[str, ...], b
     if after is state and faults:
         return state, tuple(_faults(state, spot, node, faults)), False
     words = state.words
-    says = [
-        line
-        for title in taken_out
-        for line in lines_of(words.say("Taken out, since it followed: {question}", question=title), 2, 4)
-    ]
-    wanting = [f for f in faults if not f.path.startswith(f"{spot.place.rpartition('.')[0]}.")] if faults else []
-    says += [
-        line for fault in wanting for line in lines_of(words.say("Not saved yet: {fault}", fault=_plain(fault)), 2, 4)
-    ]
+    said = [words.say("Taken out, since it followed: {question}", question=title) for title in taken_out]
+    said += [words.say("Not saved yet: {fault}", fault=_plain(fault)) for fault in faults]
+    says = [line for text in said for line in lines_of(text, 2, 4)]
     return after, tuple(says), True
 
 

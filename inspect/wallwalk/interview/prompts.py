@@ -55,7 +55,9 @@ def show_question(spot: Spot, offered: Sequence[str], rule_set: RuleSet, data: D
     question = spot.question
     if question is None:
         raise TypeError("a list is shown by show_list")
-    numbered = [show_choice_to_write(word, rule_set.questions) for word in question.choices] or list(offered)
+    numbered = [show_choice_to_write(word, rule_set.questions) for word in question.choices] or [
+        words.say("{zone} (this machine's own)", zone=name) if question.kind == "zone" else name for name in offered
+    ]
     asked = words.say("{question} (y/n)", question=question.title) if question.kind == "truth" else question.title
     lines = ["", *lines_of(asked), *lines_of(question.help, 2)]
     if numbered:

@@ -115,7 +115,7 @@ def _back(state: State) -> Turn:
 
 def _past_theme(state: State, spot: Spot) -> State:
     for other in left_to_ask(state):
-        if (other.base, other.section) == (spot.base, spot.section) and not (other.is_list and other != spot):
+        if (other.base, other.section) == (spot.base, spot.section):
             state = left_open(state, other)
     return go_on(left_open(state, spot))
 
