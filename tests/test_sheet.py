@@ -301,6 +301,7 @@ def test_the_foot_says_what_it_was_drawn_from() -> None:
     overlay = ROOT / "examples" / "overlays" / "orrelane-2026.yaml"
     laid = text_of(render_sheet(load_rule_set("rigid-sheet", (overlay,), "en"), "Letter"))
     assert "changed by: Orrelane wall sheet system, installation leaflet of January 2026" in laid
+    assert laid.count("Changed by overlays: see page 1") == laid.count(" of 5 ") > 0
 
 
 @pytest.mark.slow

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import textwrap
+
 import wallwalk
 from wallwalk.report.html import draw_page
 from wallwalk.report.sheet_form import draw_form
 from wallwalk.report.sheet_view import Sheet, lay_out_sheet
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
+
+_FOOT_LETTERS = 90
+"""So much of a name stands at the foot of each page."""
 
 
 def render_sheet(rule_set: RuleSet, page_size: str, survey: Survey | None = None, walls: int | None = None) -> bytes:
@@ -29,5 +34,7 @@ def render_sheet_html(sheet: Sheet, page_size: str) -> str:
     laid = "; ".join(overlay.title for overlay in rule_set.overlays)
     changed = words.say("Limits and rules changed by: {overlays}", overlays=laid) if laid else ""
     shown = {"sheet": sheet, "rule_set": rule_set, "changed": changed, "version": wallwalk.__version__}
-    edge = (words.say("Space: {name}", name=space or "_" * 24), by, changed)
+    named = textwrap.shorten(space, _FOOT_LETTERS, placeholder="…") if space else "_" * 24
+    seen = words.say("Changed by overlays: see page 1") if laid else ""
+    edge = (words.say("Space: {name}", name=named), by, seen)
     return draw_page("sheet.html", edge, page_size, shown, words, ("sheet.css",))
