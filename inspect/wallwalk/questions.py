@@ -60,13 +60,19 @@ class Questions:
 
     `words` is what the choices are called in the language of the titles, where that is not what the survey writes.
     `groups` are the titles of what is kept together, by subject and path: `primer`, `instruments.uncertainty`.
+    `lists` are the questions once more, by subject and list.
     """
 
     schema: Mapping[str, Any]
     questions: Mapping[tuple[str, str], Question]
     rolls: Mapping[tuple[str, str], Roll]
     words: Mapping[str, str]
-    groups: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    groups: Mapping[tuple[str, str], str]
+    lists: Mapping[tuple[str, str], tuple[Question, ...]] = field(repr=False, compare=False)
+
+    def asked(self, about: str, roll: str = "") -> tuple[Question, ...]:
+        """What is asked of each entry of one list of a subject, or, where `roll` is empty, of the subject itself."""
+        return self.lists.get((about, roll), ())
 
     def find(self, about: str, path: str) -> Question | None:
         """The question at `path` that a fact about `about` sees: the subject's own, else the space's."""
@@ -92,8 +98,12 @@ def survey_questions(language: str = ENGLISH) -> Questions:
                 questions[borrowed.about, borrowed.path] = borrowed
     for seen in tuple(_seen_from_space(rolls.values(), questions.values())):
         questions[seen.about, seen.path] = seen
+    lists: dict[tuple[str, str], list[Question]] = {}
+    for question in questions.values():
+        lists.setdefault((question.about, question.roll), []).append(question)
     words = schema.get(language, {}).get("words", {})
-    return Questions(schema, questions, rolls, words, dict(_groups(schema["properties"], SPACE, "", language)))
+    groups = dict(_groups(schema["properties"], SPACE, "", language))
+    return Questions(schema, questions, rolls, words, groups, {key: tuple(asked) for key, asked in lists.items()})
 
 
 def _seen_from_space(rolls: Iterable[Roll], questions: Iterable[Question]) -> Iterator[Question]:
