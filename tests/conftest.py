@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import tempfile
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -11,6 +13,9 @@ from hypothesis import settings
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+# Programs that tests start keep their rule sets apart from those of whoever runs the tests.
+os.environ["WALLWALK_CACHE"] = str(Path(tempfile.gettempdir()) / f"wallwalk-tests-{os.getuid()}")
 
 settings.register_profile("wallwalk", deadline=None, derandomize=bool(os.environ.get("CI")))
 settings.load_profile("wallwalk")

@@ -1,4 +1,7 @@
-"""The main job as one call: a survey and a rule set in, a record out."""
+"""The main job as one call: a survey and a rule set in, a record out.
+
+What only some calls need, reading and proving a rule set afresh, overlays, plans, is loaded where it is used.
+"""
 
 from __future__ import annotations
 
@@ -8,31 +11,46 @@ from pathlib import Path
 
 from wallwalk.errors import Fault, InputError
 from wallwalk.judging import judge
+from wallwalk.keeping import kept
 from wallwalk.languages import ENGLISH
-from wallwalk.overlay_reader import read_overlay
-from wallwalk.overlaying import lay_over
-from wallwalk.planning import build_plan
-from wallwalk.proving import proof_faults
 from wallwalk.record import Record, build_record
-from wallwalk.rule_reader import read_rule_set
+from wallwalk.resources import data_folder, rule_set_folder
 from wallwalk.rules import GUARDED, RuleSet
 from wallwalk.survey import START, Survey
 from wallwalk.values import Interval
 
 
 def load_rule_set(name: str, overlays: Iterable[Path] = (), language: str = ENGLISH) -> RuleSet:
-    """Read a rule set, let it prove itself, and lay each overlay over it in turn. Raises `InputError`."""
+    """Read a rule set, let it prove itself, and lay each overlay over it in turn. Raises `InputError`.
+
+    One that has proven itself is kept for the next run, as long as its files and this program stay as they are.
+    """
+    folder = rule_set_folder(name)
+    files = [*data_folder("rules").glob("*.yaml"), *(folder.glob("*.yaml") if folder else ())]
+    rule_set = kept(RuleSet, f"{folder} {language}", files, lambda: _proven(name, language))
+    for path in overlays:
+        from wallwalk.overlay_reader import read_overlay
+        from wallwalk.overlaying import lay_over
+
+        rule_set = lay_over(rule_set, read_overlay(path, rule_set))
+    return rule_set
+
+
+def _proven(name: str, language: str) -> RuleSet:
+    from wallwalk.proving import proof_faults
+    from wallwalk.rule_reader import read_rule_set
+
     rule_set = read_rule_set(name, language)
     faults = proof_faults(rule_set)
     if faults:
         raise InputError(faults)
-    for path in overlays:
-        rule_set = lay_over(rule_set, read_overlay(path, rule_set))
     return rule_set
 
 
 def plan(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Record:
     """The work-back plan of `survey` for its planned start or for `start`. Raises `InputError` where there is none."""
+    from wallwalk.planning import build_plan
+
     judged = survey if start is None else survey.starting(start)
     planned = judged.answer(START)
     if planned is None or not isinstance(planned.value, Interval):

@@ -16,14 +16,24 @@ from wallwalk.fact_proving import BadExampleError, example_value, expected_value
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.overlay_reader import Overlay
 from wallwalk.proving import moved_a_step, rule_faults, try_example
-from wallwalk.rules import Check, FactExample, FactRule, OverlayUsed, Override, Place, Rule, RuleSet, checks
+from wallwalk.rules import (
+    RULE_DROPPED,
+    Check,
+    FactExample,
+    FactRule,
+    OverlayUsed,
+    Override,
+    Place,
+    Rule,
+    RuleSet,
+    checks,
+)
 from wallwalk.values import Interval
 from wallwalk.wording import show_basis, told_limit
 from wallwalk.words import fixed, words_in
 from wallwalk.yamlio import Path_
 
 LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
-RULE_DROPPED = "rule dropped"
 _ASKED, _NOT_ASKED = fixed("asked"), fixed("not asked")
 _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
 """What an inspector has to see first: where a project relaxed what the rule set asks."""

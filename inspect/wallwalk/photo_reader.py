@@ -10,12 +10,10 @@ from pathlib import Path
 from wallwalk.answers import NO_ENTRIES, Answer, Answers
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import parse_camera_time
-from wallwalk.overlaying import RULE_DROPPED
 from wallwalk.photos import PHOTOS, Photo
 from wallwalk.picture import BYTES_MAX, PictureFaultError, read_picture
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
-from wallwalk.rule_reader import read_rule_set
-from wallwalk.rules import RuleSet
+from wallwalk.rules import RULE_DROPPED, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
 
@@ -43,6 +41,8 @@ def _rule_names(survey: Survey, rule_set: RuleSet) -> Iterator[str]:
     yield from (o.name for o in rule_set.overrides if o.what == RULE_DROPPED)
     own = survey.text("rules") or DEFAULT_RULE_SET
     if own != rule_set.name and own in rule_set_names():
+        from wallwalk.rule_reader import read_rule_set  # seldom needed, and slow to load
+
         yield from read_rule_set(own).rules
 
 

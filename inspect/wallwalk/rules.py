@@ -19,6 +19,8 @@ PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 HOLD_GRADE = "hold"
 GUARDED, SIMPLE = "guarded", "simple"
 UNKNOWN, AS_READ = "unknown", "as read"
+RULE_DROPPED = "rule dropped"
+"""What an override says where an overlay took a whole rule out."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,4 +42,6 @@ def test_sums_products_and_order_are_those_of_python(browser: Browser) -> None:
     page.goto(page_of([FORM / "exact.js"]).as_uri())
     found = page.evaluate(CALLED, [[str(a), str(b)] for a, b in pairs])
     assert [row[:7] for row in found] == [by_hand(a, b) for a, b in pairs]
-    assert all(abs(row[7] - float(a)) <= 1e-15 * max(1.0, abs(float(a))) for row, (a, _) in zip(found, pairs, strict=True))
+    assert all(
+        abs(row[7] - float(a)) <= 1e-15 * max(1.0, abs(float(a))) for row, (a, _) in zip(found, pairs, strict=True)
+    )

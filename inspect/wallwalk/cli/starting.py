@@ -14,7 +14,6 @@ from wallwalk.moments import parse_moment
 from wallwalk.photo_reader import read_photos
 from wallwalk.quantities import UnitError
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
-from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
@@ -96,6 +95,7 @@ def try_rule_set(name: str, overlays: tuple[Path, ...]) -> tuple[str, bool]:
     from wallwalk.overlay_reader import read_overlay
     from wallwalk.overlaying import put_over
     from wallwalk.report.trials import render_failures, render_success
+    from wallwalk.rule_reader import read_rule_set
     from wallwalk.trials import failures_of, overlay_failures
 
     rule_set, read = read_rule_set(name), []
