@@ -29,6 +29,14 @@ def work_once(monkeypatch: pytest.MonkeyPatch) -> None:
     work_once(monkeypatch)
 
 
+@pytest.fixture
+def read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a rule set that is read, only the files that are others than before are parsed, see `done_once`."""
+    from done_once import read_once
+
+    read_once(monkeypatch)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """The machine's Chromium, one for all tests of a worker."""
