@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import gettext
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from html.parser import HTMLParser
+from typing import Any
 
 import pytest
 
@@ -102,8 +103,17 @@ def marked_rule_set(rule_set: RuleSet) -> RuleSet:
         conditions=rule_set.conditions and _table(rule_set.conditions),
         materials=tuple(replace(row, title=mark(row.title)) for row in rule_set.materials),
         rules={name: _rule(rule) for name, rule in rule_set.rules.items()},
-        questions=replace(asked, questions=questions, rolls=rolls, words={c: mark(c) for c in choices}),
+        questions=replace(
+            asked, schema=_schema(asked.schema), questions=questions, rolls=rolls, words={c: mark(c) for c in choices}
+        ),
     )
+
+
+def _schema(part: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The survey's schema with its own texts in the marked language too, as it has them in Spanish."""
+    inside = {key: _schema(node) if isinstance(node, dict) else node for key, node in part.items()}
+    told = {key: mark(part[key]) for key in ("title", "description") if isinstance(part.get(key), str)}
+    return {**inside, MARKED: told} if told else inside
 
 
 def _table(table: TradeTable) -> TradeTable:

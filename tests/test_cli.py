@@ -17,6 +17,8 @@ from wallwalk.filing import canonical
 
 COMMANDS = (
     ["check"],
+    ["blank"],
+    ["walk"],
     ["plan"],
     ["compare"],
     ["explain"],

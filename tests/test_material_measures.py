@@ -23,7 +23,7 @@ from wallwalk.packing import fewest
 from wallwalk.quantities import parse_quantity
 from wallwalk.sheets import Run, Sheet, sheets_at_least, sheets_planned, sheets_without_offcuts, strips
 from wallwalk.units import in_unit
-from wallwalk.values import NO_HIGH, Bound, Interval, Measured, Series
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, Series
 
 F = Fraction
 FOUR, EIGHT, LEAST = "4 ft", "8 ft", "4 in"
@@ -95,6 +95,23 @@ def test_an_unsure_notch_gives_all_films_it_can_leave() -> None:
     assert ends(measured("notch_film", q("3 mm"), q("3 mm"), q("0 to 8 mm")))[1] == NO_HIGH
     assert ends(measured("spread_rate", film)) == (F(1), F(16, 9))
     assert ends(measured("spread_rate", q("0 to 1 mm"))) == (F(1), NO_HIGH)
+
+
+@pytest.mark.parametrize("known", [(), (0,), (1,)])
+def test_a_notch_that_nobody_measured_may_leave_any_film(known: tuple[int, ...]) -> None:
+    """A film of nothing or more, never one without end, which would be over every limit."""
+    unknown = Interval("length", NO_LOW, NO_HIGH, "mm")
+    width, depth = (q("3 mm") if side in known else unknown for side in (0, 1))
+    film = measured("notch_film", width, depth, q("6 mm"))
+    assert ends(film) == (F(0), NO_HIGH)
+    assert ends(measured("spread_rate", film)) == (F(0), NO_HIGH)
+
+
+def test_a_wall_shorter_than_nothing_takes_no_sheet() -> None:
+    """What is left of a wall may be told as a difference; under nothing, the other wall alone takes its one sheet."""
+    under = Interval("length", F(-6), F(-6), "m")
+    lengths = Series("length", (under, q("4 ft")), complete=True, most=2)
+    assert ends(measured("sheets_needed", lengths, walls("8 ft", "8 ft"), q(FOUR), q(EIGHT), q(LEAST))) == (F(1), F(1))
 
 
 # -- flatness by a table --------------------------------------------------------------------------------------------

@@ -206,6 +206,11 @@ def _asked(questions: Questions, key: Key) -> Asked:
     return Asked(*key, question.title, question)
 
 
+def always_asked(questions: Questions) -> tuple[Key, ...]:
+    """What is asked of any survey, whatever it says: the job, and the photos."""
+    return (*_job(questions), (SPACE, PHOTOS))
+
+
 def _job(questions: Questions) -> tuple[Key, ...]:
     """Who, what, where and when; the instruments, that readings name; the name, size and notes of each wall."""
     counts = ((r.about, r.counted_by) for r in questions.rolls.values() if r.subject)

@@ -43,6 +43,7 @@ def _notch_film(width: Interval, depth: Interval, pitch: Interval) -> Interval:
 
 
 def _over(width: Bound, depth: Bound, pitch: Bound) -> Bound:
+    width, depth = max(width, Fraction(0)), max(depth, Fraction(0))  # an unknown low end is no film without end
     if isinstance(width, float) or isinstance(depth, float):
         return NO_HIGH
     return Fraction(0) if isinstance(pitch, float) else width * depth / (2 * pitch)
@@ -95,7 +96,7 @@ def _sheets_needed(operands: tuple[Operand, ...], _: str) -> Measured:
     ends = [*chain(*walls), width, length, least_strip]
     if not (lengths.complete and walls and all(end.is_known for end in ends)):
         return Interval("number", Fraction(low), NO_HIGH)
-    runs = [Run(_end(a.high), _end(b.high)) for a, b in walls]
+    runs = [Run(_end(max(a.high, 0)), _end(max(b.high, 0))) for a, b in walls]
     smallest = Sheet(_end(width.low), _end(length.low), _end(least_strip.high))
     if all(end.low == end.high for end in ends) and (planned := sheets_planned(runs, smallest)):
         return Interval("number", Fraction(planned[0]), Fraction(planned[1]))

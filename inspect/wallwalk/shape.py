@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 _NUMBER_WORDS = {"minItems", "maxItems", "minProperties", "minimum", "maximum"}
 
-_KIND_ADVICE = {
+KIND_ADVICE = {
     "truth": "write yes, no or unknown, without quotes",
     "moment": "write it as year-month-day hour:minute, such as 2026-03-09 08:30",
     "last day": "write it as year-month-day, such as 2026-09-30",
@@ -27,6 +27,7 @@ _KIND_ADVICE = {
     "moisture": "write a number with its scale, such as 9.5 %MC",
     **{name: f"write a number with its unit, such as {kind.example}" for name, kind in KINDS.items()},
 }
+"""By kind of question, what to write where its answer is no text at all."""
 
 
 def read_schema(path: Path) -> Any:  # noqa: ANN401 - a schema is any JSON value
@@ -61,7 +62,7 @@ def _faults(document: Document, path: Path_, error: ValidationError) -> Iterator
             yield document.fault((*path, key), "is not asked here", closest(key, part["properties"]))
     elif error.validator == "required":
         for key in (k for k in asked if k not in found and quote(k)[1:-1] in error.message):
-            yield document.fault(path, f"has no {key}", _missing_advice(key, part.get("properties", {}).get(key, {})))
+            yield document.fault(path, f"has no {key}", missing_advice(key, part.get("properties", {}).get(key, {})))
     elif error.validator == "enum":
         yield document.fault(path, f"is {show(found)}", _choice_advice(found, [str(a) for a in asked]))
     elif error.validator == "type":
@@ -105,7 +106,8 @@ def _choice_advice(found: object, choices: list[str]) -> str:
     return f"write {near[0]}, or one of: {', '.join(choices)}" if near else f"write one of: {', '.join(choices)}"
 
 
-def _missing_advice(key: str, asked: Mapping[str, Any]) -> str:
+def missing_advice(key: str, asked: Mapping[str, Any]) -> str:
+    """Advice for a group that lacks `key`, which is asked as the schema's part `asked` says."""
     if "enum" in asked:
         return f"write {key}: and one of: {', '.join(map(str, asked['enum']))}"
     if "advice" in asked:
@@ -123,7 +125,7 @@ def _type_advice(part: Mapping[str, Any], found: object, path: Path_) -> str:
     if "enum" in part:
         return f"write one of: {', '.join(map(str, part['enum']))}"
     if part.get("kind", "text") != "text":
-        return str(_KIND_ADVICE[part["kind"]])
+        return str(KIND_ADVICE[part["kind"]])
     return "write it in quotes, so that it stays text" if isinstance(found, bool) else "write one text"
 
 

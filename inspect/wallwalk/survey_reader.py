@@ -21,7 +21,7 @@ from wallwalk.values import Interval, OneOf, Value
 from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 
 _UNKNOWN = "unknown"
-_RESERVED = {SPACE, "The space", "walls not written down", "El espacio", "paredes sin anotar"}
+RESERVED_NAMES = {SPACE, "The space", "walls not written down", "El espacio", "paredes sin anotar"}
 """What reports call the space and the walls that nobody wrote down, in any language."""
 
 Lends = Mapping[str, Mapping[str, Answers]]
@@ -212,7 +212,7 @@ class _Reader:
             if "name" not in answers:
                 continue
             name = answers["name"].value.written
-            if name in _RESERVED:
+            if name in RESERVED_NAMES:
                 self._fault(
                     (*path, i, "name"), f"is {quote(name)}, which reports use themselves", "give it another name"
                 )

@@ -3,6 +3,7 @@
 
 const NO_LOW = -Infinity;
 const NO_HIGH = Infinity;
+const MOST_EXACT = BigInt(Number.MAX_SAFE_INTEGER);
 
 function fraction(n, d = 1n) {
   if (d < 0n) { n = -n; d = -d; }
@@ -68,8 +69,10 @@ function floored(a) {
 
 function ceiled(a) { return -floored(negated(a)); }
 
+// The double nearest to it, where both of its numbers are doubles themselves; else one beside that at most.
 function toNumber(a) {
   if (isEnd(a)) return a;
+  if (a.d <= MOST_EXACT && a.n <= MOST_EXACT && -a.n <= MOST_EXACT) return Number(a.n) / Number(a.d);
   const whole = floored(a);
   const rest = a.n - whole * a.d;
   return Number(whole) + Number((rest * 10n ** 18n) / a.d) / 1e18;

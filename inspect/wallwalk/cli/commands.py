@@ -8,7 +8,9 @@ from pathlib import Path
 import click
 
 import wallwalk
+from wallwalk.cli.blanks import blank
 from wallwalk.cli.filed import compare, sign, verify
+from wallwalk.cli.options import lang_option, overlay_option, rules_option, start_option
 from wallwalk.cli.outputs import (
     MANUAL_FORMS,
     PLAN_FORMS,
@@ -19,32 +21,10 @@ from wallwalk.cli.outputs import (
     write_outputs,
 )
 from wallwalk.cli.stopping import Group, speak_any_terminal
-from wallwalk.languages import ENGLISH, LANGUAGES
+from wallwalk.cli.walking import walk
 from wallwalk.resources import DEFAULT_RULE_SET
 
 EPILOG = "Exit codes: 0 pass; 1 hold, also when only something not verified holds it; 2 input or usage error."
-
-rules_option = click.option(
-    "--rules", "rules_name", help=f"Rule set by name or folder (the survey's own, else {DEFAULT_RULE_SET})."
-)
-overlay_option = click.option(
-    "--overlay",
-    "overlays",
-    multiple=True,
-    type=click.Path(path_type=Path),
-    help="Lay FILE over the rule set, after those the survey names. Repeatable; the last one wins.",
-)
-start_option = click.option(
-    "--at", "start", metavar="MOMENT", help="Check for this start instead of the survey's planned_start."
-)
-lang_option = click.option(
-    "--lang",
-    "language",
-    type=click.Choice(LANGUAGES),
-    default=ENGLISH,
-    show_default=True,
-    help="Language of what is reported.",
-)
 
 
 @click.group(cls=Group, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
@@ -161,6 +141,8 @@ def explain(
     click.echo(render_rule(rule_set, found, record), nl=False)
 
 
+main.add_command(blank)
+main.add_command(walk)
 main.add_command(compare)
 main.add_command(sign)
 main.add_command(verify)

@@ -26,9 +26,16 @@ def read_inputs(
 ) -> tuple[Survey, RuleSet]:
     """The survey at `path` with its logs and photos, and the rule set to check it by, with every overlay over it."""
     survey = read_survey(path)
-    rule_set = rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays), language)
+    rule_set = rule_set_of(survey, path, rules_name, overlays, language)
     logged = read_climate(survey, rule_set, path.parent)
     return read_photos(logged, rule_set, path.parent), rule_set
+
+
+def rule_set_of(
+    survey: Survey, path: Path, rules_name: str | None, overlays: tuple[Path, ...], language: str
+) -> RuleSet:
+    """The rule set to check the survey at `path` by, with the overlays it names and then `overlays` over it."""
+    return rule_set_for(survey, rules_name, (*_named_overlays(survey, path.parent), *overlays), language)
 
 
 def rule_set_for(

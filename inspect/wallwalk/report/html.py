@@ -78,11 +78,12 @@ def draw_page(
         raise ValueError(f'page size is "{page_size}"; write {" or ".join(PAGE_SIZES)}')
     style = _style(edge, page_size, sheets, words)
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    page = _environment(words).get_template(template)
+    page = page_environment(words).get_template(template)
     return page.render(style=Markup(style), style_digest=digest, **shown)  # noqa: S704 - our own, escaped
 
 
-def _environment(words: Words) -> Environment:
+def page_environment(words: Words) -> Environment:
+    """Where pages are drawn: templates that escape all they are given, and say their fixed words in one language."""
     environment = Environment(
         loader=FileSystemLoader(data_folder("templates")),
         autoescape=True,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wallwalk.record import Record
-from wallwalk.words import fixed, words_in
+from wallwalk.words import Words, fixed, words_in
 
 WAYS = {
     "looser": fixed("looser"),
@@ -34,13 +34,17 @@ class OverrideLine:
 def override_lines(record: Record) -> Iterable[OverrideLine]:
     """Every change, in the order of the record, which puts the looser ones first."""
     words = words_in(record["language"])
-    for change in record["rule_set"]["overrides"]:
-        yield OverrideLine(
-            words.tell(WAYS[change["way"]]),
-            change["title"] if change["what"] == "limit" else words.tell(_RULES[change["what"]], rule=change["title"]),
-            change["was"],
-            change["now"],
-            change["because"],
-            change["basis"],
-            change["overlay"],
-        )
+    return (told_override(change, words) for change in record["rule_set"]["overrides"])
+
+
+def told_override(change: Mapping[str, str], words: Words) -> OverrideLine:
+    """One change as a record keeps it, in words."""
+    return OverrideLine(
+        words.tell(WAYS[change["way"]]),
+        change["title"] if change["what"] == "limit" else words.tell(_RULES[change["what"]], rule=change["title"]),
+        change["was"],
+        change["now"],
+        change["because"],
+        change["basis"],
+        change["overlay"],
+    )

@@ -1,0 +1,103 @@
+"""The interview in a terminal: lines in and out, every answer saved at once. It needs no mouse, colour or cursor."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from collections.abc import Iterable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from wallwalk.cli.options import lang_option, overlay_option, rules_option
+
+if TYPE_CHECKING:
+    from wallwalk.cli.walked import Walked
+    from wallwalk.words import Words
+
+
+@click.command(
+    epilog="Exit codes: 0 the work may start; 1 it may not, or you stopped by Ctrl-C; 2 input or usage error."
+)
+@click.argument("survey", type=click.Path(path_type=Path))
+@rules_option
+@overlay_option
+@lang_option
+def walk(survey: Path, rules_name: str | None, overlays: tuple[Path, ...], language: str) -> None:
+    """Ask the questions that matter, one by one, and write the answers to SURVEY; it goes on where it was left.
+
+    Every answer is saved at once. A SURVEY that is there loses its comments; as it was, it is kept as SURVEY.before.
+    """
+    from wallwalk.cli.walked import open_walk
+
+    walked = open_walk(survey, rules_name, overlays, language, machine_zone())
+    sys.exit(talk(walked))
+
+
+def talk(walked: Walked) -> int:
+    """Ask until nothing is left, or no more lines come; the exit code."""
+    from wallwalk.interview.talk import begin, reply
+
+    words = walked.setting.words
+    turn = begin(walked.setting, walked.data)
+    state = turn.state
+    if walked.file.to_keep is not None:
+        lost = words.say("Comments are not kept in {file}; as it is now, it is kept as {before}.", **_files(walked))
+        click.echo(f"{lost}\n")
+    try:
+        _say(turn.says)
+        while not state.ended and (line := _next_line()) is not None:
+            turn = reply(state, line, datetime.now().astimezone())
+            if turn.state.kept is not state.kept:
+                walked.save(turn.state.kept)
+            state = turn.state
+            _say(turn.says)
+    except KeyboardInterrupt:
+        click.echo("")
+        _say_where(walked, words, stopped=True)
+        return 1
+    _say_where(walked, words, stopped=False)
+    return 0 if state.standing.passes else 1
+
+
+def _files(walked: Walked) -> dict[str, str]:
+    return {"file": str(walked.file.path), "before": walked.file.before.name}
+
+
+def _say(lines: Iterable[str]) -> None:
+    click.echo("\n".join(line.rstrip() for line in lines))
+
+
+def _say_where(walked: Walked, words: Words, *, stopped: bool) -> None:
+    file = str(walked.file.path)
+    if walked.file.on_disk is None:
+        click.echo(words.say("Nothing was answered, so there is no file."))
+    elif stopped:
+        click.echo(words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {file}", file=file))
+    else:
+        click.echo(words.say("Every answer is in {file}. The report: wallwalk check {file}", file=file))
+
+
+def _next_line() -> str | None:
+    """The next line typed or piped in; None at the end. What is piped in is shown, so that a script reads well."""
+    click.echo("> ", nl=False)
+    sys.stdout.flush()
+    if isinstance(sys.stdin, io.TextIOWrapper) and sys.stdin.errors != "replace":
+        sys.stdin.reconfigure(errors="replace")
+    line = sys.stdin.readline()
+    typed = line.rstrip("\r\n")
+    if not line or not sys.stdin.isatty():
+        click.echo(typed)
+    return typed if line else None
+
+
+def machine_zone() -> str:
+    """The IANA name of this machine's time zone, to be offered; empty where it has none."""
+    from wallwalk.moments import find_zone
+
+    link = Path("/etc/localtime")
+    told = os.path.realpath(link).partition("zoneinfo/")[2] if link.is_symlink() else ""
+    return next((name for name in (os.environ.get("TZ", "").lstrip(":"), told) if name and find_zone(name)), "")
