@@ -16,7 +16,8 @@ import yaml
 from jsonschema import Draft202012Validator
 
 from alterations import ALTERATIONS
-from signed_filings import CORRIDOR, DISPENSARY, FOLDER, KITCHEN, PASSING, READING_ROOM, TIGHT, filed, read_back, signed
+from filings import FOLDER, TIGHT, filed
+from signed_filings import CORRIDOR, DISPENSARY, KITCHEN, PASSING, READING_ROOM, read_back, signed
 from survey_strategies import random_survey
 from surveys import EXAMPLES, rule_set_called
 from wallwalk.checking import check

@@ -10,7 +10,8 @@ from random import Random
 import pikepdf
 import pytest
 
-from signed_filings import DISPENSARY, READING_ROOM, filed, signed
+from filings import filed_pdf
+from signed_filings import DISPENSARY, READING_ROOM, signed
 from wallwalk.cli.rechecking import check_again, match_page
 from wallwalk.errors import InputError
 from wallwalk.filed_reader import read_filed
@@ -23,7 +24,7 @@ from wallwalk.verifying import verify
 @cache
 def drawn(name: str) -> bytes:
     """A filed PDF: the dispensary with its photo, or the reading room with three entries."""
-    return render_pdf({DISPENSARY: filed(DISPENSARY), READING_ROOM: signed()}[name])
+    return filed_pdf(DISPENSARY) if name == DISPENSARY else render_pdf(signed())
 
 
 def wrong_in(path: Path) -> list[Match] | str:
