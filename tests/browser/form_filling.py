@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Locator, Page
@@ -11,7 +12,9 @@ from playwright.sync_api import Locator, Page
 PAUSE_MS = 400
 """Longer than the form waits for a pause in typing before it judges."""
 
-_QUANTITY = re.compile(r"(?P<number>-?[0-9.]+)?(?: ?(?P<part>[0-9]+/[0-9]+))?(?: ± (?P<spread>[0-9./]+))? ?(?P<unit>\D+)")
+_QUANTITY = re.compile(
+    r"(?P<number>-?[0-9.]+)?(?: ?(?P<part>[0-9]+/[0-9]+))?(?: ± (?P<spread>[0-9./]+))? ?(?P<unit>\D+)"
+)
 _LENGTH = re.compile(r"(?P<number>[0-9]+) ft(?: (?P<inches>[0-9]+) in)?")
 
 Step = Callable[[Page], None]
@@ -48,6 +51,13 @@ def answers_in(survey: Any, place: str = "") -> Iterator[tuple[str, Any]]:  # no
             yield from answers_in(part, f"{place}[{i}]")
     elif survey is not None:
         yield place, survey
+
+
+def handed_over(page: Page, target: Path) -> None:
+    """Export the survey, and keep the file at `target`."""
+    with page.expect_download() as handed:
+        page.get_by_role("button", name="Export", exact=True).tap()
+    handed.value.save_as(target)
 
 
 class _Hand:
@@ -155,21 +165,14 @@ class _Hand:
     def _set_quantity(self, box: Locator, text: str) -> None:
         """By the fields for number, fraction, ± and unit; what does not fit them is written out."""
         unit = box.get_by_label("Unit", exact=True)
-        offered = unit.locator("option").evaluate_all("all => all.map(e => e.value)")
-        read = _LENGTH.fullmatch(text)
-        told = {**read.groupdict(), "unit": "ft"} if read else (_QUANTITY.fullmatch(text) or re.match("", "")).groupdict()  # type: ignore[union-attr]
-        fits = told.get("unit") in offered and (not told.get("part") or told["unit"] == "in")
-        unit.select_option(told["unit"] if fits else "…")
-        if not fits:
-            self._type(box.locator("input:visible").first, text)
-            return
+        told = _parted(text, _offered(unit), _offered(box.get_by_label("Part of an inch", exact=True)))
+        unit.select_option(told.get("unit", "…"))
         fields = box.locator("input:visible")
-        if told["number"]:
-            self._type(fields.first, told["number"])
+        self._type(fields.first, told.get("number", text if not told else ""))
         if told.get("inches"):
             self._type(fields.nth(1), told["inches"])
         if told.get("part"):
-            box.get_by_label("Part of an inch").select_option(told["part"])
+            box.get_by_label("Part of an inch", exact=True).select_option(told["part"])
         if told.get("spread"):
             box.get_by_role("button", name="Say how sure the reading is").tap()
             self._type(fields.nth(1), told["spread"])
@@ -185,11 +188,23 @@ class _Hand:
 
     def _unfold(self, place: str) -> None:
         """Open what hides it, from the outside in, by its own heading."""
-        closed = "e => { let d = null; for (let b = e; b; b = b.parentElement) if (b.tagName === 'DETAILS' && !b.open) d = b;"
-        while not self._box(place).is_visible():
-            outermost = self._box(place).evaluate_handle(f"{closed} return d && d.firstElementChild; }}").as_element()
-            assert outermost is not None, f"nothing shows {place}"
-            outermost.tap()
+        closed = self._box(place).locator("xpath=ancestor::details[not(@open)]/summary")
+        while closed.count():
+            closed.first.tap()
+
+
+def _offered(choices: Locator) -> list[str]:
+    found: list[str] = choices.locator("option").evaluate_all("all => all.map(e => e.value)")
+    return found
+
+
+def _parted(text: str, units: list[str], fractions: list[str]) -> dict[str, str]:
+    """A quantity by the fields it goes into; nothing where it fits none of them."""
+    length, other = _LENGTH.fullmatch(text), _QUANTITY.fullmatch(text)
+    feet = {**length.groupdict(), "unit": "ft"} if length and "ft" in units else None
+    told = {name: part for name, part in (feet or (other.groupdict() if other else {})).items() if part}
+    fits = told.get("unit") in units and (not told.get("part") or (told["unit"] == "in" and told["part"] in fractions))
+    return told if fits else {}
 
 
 def _lengths(survey: Any, place: str = "") -> dict[str, int]:  # noqa: ANN401
