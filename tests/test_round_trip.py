@@ -32,7 +32,7 @@ def by_hand(data: Any, path: Path, _: pytest.FixtureRequest) -> None:  # noqa: A
 def by_walk(data: Any, path: Path, _: pytest.FixtureRequest) -> None:  # noqa: ANN401
     """The interview, told every answer."""
     walked = walk_of(path)
-    for _, state, _ in lines_for(walked.setting, data):
+    for _line, state, _said in lines_for(walked.setting, data):
         if state.kept != walked.data:
             walked.save(state.kept)
 

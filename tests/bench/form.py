@@ -45,7 +45,7 @@ TAPPED = """place => new Promise(done => {
 
 def survey_of_walls(count: int) -> Any:  # noqa: ANN401 - a document's data
     """The example with its four walls over and over, each under a name of its own."""
-    data = copy.deepcopy(example_document(EXAMPLE).data)
+    data: Any = copy.deepcopy(example_document(EXAMPLE).data)
     walls = [copy.deepcopy(data["walls"][i % 4]) for i in range(count)]
     for i, wall in enumerate(walls):
         wall["name"] = f"{wall['name']} {i + 1}"
