@@ -492,8 +492,8 @@ def test_a_caution_is_said_once(browser: Browser, forms: Path, tmp_path: Path) -
         imported(page, as_json("014-old-dispensary", tmp_path))
         page.locator("#bar").tap()
         said = page.locator("#result > article").evaluate_all(
-            """all => all.map(e => [e, ...e.querySelectorAll("li p")].map(p => (p.querySelector("h3") || p).textContent))
-              .map(([heading, ...lines]) => [heading, lines])"""
+            """all => all.map(one => [one.querySelector("h3").textContent,
+              [...one.querySelectorAll("li p")].map(line => line.textContent)])"""
         )
     assert len(said) > 8
     assert [heading for heading, lines in said if heading in lines] == []
