@@ -155,7 +155,7 @@ def test_the_command_line_judges_nothing_by_a_bad_rule_set(name: str, tmp_path: 
     ("arguments", "says"),
     [
         (["check", "nowhere.yaml"], "nowhere.yaml: is not there; give the path of a YAML file"),
-        (["check", "."], ".: is a folder; give the path of a YAML file"),
+        (["plan", "."], ".: is a folder; give the path of a YAML file"),
         (
             ["explain", "wall-dry-enuf", "--rules", "sound"],
             'sound: has no rule "wall-dry-enuf"; write wall-dry-enough',

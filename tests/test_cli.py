@@ -113,7 +113,7 @@ def test_a_suffix_that_is_no_form_is_a_usage_error() -> None:
     """The message names the forms there are."""
     done = wallwalk("check", "examples/204-treatment-room.yaml", "-o", "room.docx")
     assert done.returncode == 2
-    said = '"room.docx" names no form of report; end it in .html, .pdf, .json'
+    said = '"room.docx" names no form of report; end it in .html, .pdf, .json, .jsonl'
     assert f"'-o' / '--output': {said}" in done.stderr
 
 

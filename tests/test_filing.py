@@ -6,10 +6,14 @@ import base64
 import hashlib
 import json
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+import rfc8785
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from filings import FOLDER, TIGHT, filed
 from surveys import ROOT
@@ -70,6 +74,27 @@ def test_the_record_covers_its_inputs_by_digest() -> None:
     assert [i.sha256 for i in by_role[OVERLAY]] == [o["sha256"] for o in record["rule_set"]["overlays"]]
     listed = "\n".join(sorted(f"{i.file}={i.sha256}" for i in by_role[RULE_SET]))
     assert hashlib.sha256(listed.encode()).hexdigest() == record["rule_set"]["sha256"]
+
+
+def written(write: Callable[[object], bytes], part: object) -> bytes | str:
+    """What `write` makes of `part`, or that it cannot."""
+    try:
+        return write(part)
+    except (rfc8785.CanonicalizationError, UnicodeEncodeError):
+        return "cannot be written"
+
+
+_LEAVES = st.none() | st.booleans() | st.integers() | st.floats() | st.text(st.characters())
+_NAMES = st.text() | st.text(st.characters(max_codepoint=127))
+_PARTS = st.recursive(_LEAVES, lambda inner: st.lists(inner) | st.dictionaries(_NAMES, inner), max_leaves=12)
+
+
+@given(_PARTS)
+@example('\x7f\x80\u2028\u2029/\\"\b\f\n\r\t\x00\x1f')
+@example({"\U00010000": 1, "\ue000": 2, "z": [2**53 - 1, -(2**53), 1e21, True]})
+def test_what_is_written_quickly_is_written_the_same(part: object) -> None:
+    """Whatever JSON holds comes out as the library for RFC 8785 writes it, or is refused by both."""
+    assert written(canonical, part) == written(rfc8785.dumps, part)  # type: ignore[arg-type]
 
 
 def test_the_filed_json_is_canonical_and_whole() -> None:

@@ -26,11 +26,14 @@ from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule, render_rule_set
 from wallwalk.report.manual_page import render_manual_html
 from wallwalk.report.schedule import render_calendar, render_plan, render_plan_html
+from wallwalk.report.sheet import render_sheet_html
+from wallwalk.report.sheet_view import lay_out_sheet
 from wallwalk.report.terminal import render_terminal
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import read_survey
+from wallwalk.units import UNITS
 from wallwalk.yamlio import Node, read_yaml
 
 NAMES = [path.stem for path in EXAMPLES]
@@ -109,6 +112,21 @@ def test_the_manual_leaves_no_word_untranslated(name: str, monkeypatch: pytest.M
         assert unmarked(render_rule(rule_set, rule, record), own) == set(), rule.name
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("name", NAMES)
+def test_the_walk_sheet_leaves_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sheet with what a survey says already, and what is said aloud of each place to write, in marked words."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked(name)
+    own |= {unit for units in UNITS.values() for unit in units if unit}
+    sheet = lay_out_sheet(rule_set, survey)
+    page = Shown(render_sheet_html(sheet, "A4"))
+    assert page.language == "xx"
+    assert len(page.parts) > 1000
+    assert unmarked(page.text, own) == set()
+    assert unmarked(" ".join(field.tip for field in sheet.fields())) == set()
+
+
 def test_the_style_sheet_writes_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:
     """The words at the edge of a printed page are the language's too."""
     speak_marked(monkeypatch)
@@ -137,6 +155,7 @@ def few(rule_set: RuleSet) -> list[Rule]:
         ("common practice", "page", "practice"),
         ("yes", "page", "yes"),
         ("in time", "plan", "time"),
+        ("where it applies", "sheet", "applies"),
     ],
 )
 def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -148,6 +167,7 @@ def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeyp
         "page": lambda: Shown(render_html(check(survey, rule_set))).text,
         "manual": lambda: "".join(render_rule(rule_set, r, check(survey, rule_set)) for r in few(rule_set)),
         "plan": lambda: render_plan(plan(survey, rule_set)),
+        "sheet": lambda: Shown(render_sheet_html(lay_out_sheet(rule_set, survey), "A4")).text,
     }
     assert seen in unmarked(partial(draws[draw])(), own)
 

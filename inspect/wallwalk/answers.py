@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wallwalk.values import Value
 from wallwalk.words import fixed
@@ -17,7 +17,7 @@ class Answer:
 
     place: str
     line: int
-    value: Value
+    value: Value = field(hash=False)  # place and line tell answers apart, and exact numbers are slow to hash
 
 
 Answers = Mapping[str, Answer]

@@ -9,15 +9,19 @@ from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
-from wallwalk.errors import Fault, InputError
+from wallwalk.answers import NO_ENTRIES
+from wallwalk.errors import Fault, InputError, quote
 from wallwalk.judging import judge
 from wallwalk.keeping import kept
 from wallwalk.languages import ENGLISH
-from wallwalk.record import Record, build_record
+from wallwalk.record import Record, build_record, file_name
 from wallwalk.resources import data_folder, rule_set_folder
 from wallwalk.rules import GUARDED, RuleSet
+from wallwalk.summary import Summary, summarize
 from wallwalk.survey import START, Survey
 from wallwalk.values import Interval
+
+_LAY = "lay it over the rule set, or take it out"
 
 
 def load_rule_set(name: str, overlays: Iterable[Path] = (), language: str = ENGLISH) -> RuleSet:
@@ -51,7 +55,7 @@ def plan(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Re
     """The work-back plan of `survey` for its planned start or for `start`. Raises `InputError` where there is none."""
     from wallwalk.planning import build_plan
 
-    judged = survey if start is None else survey.starting(start)
+    judged = _ready(survey, rule_set, start)
     planned = judged.answer(START)
     if planned is None or not isinstance(planned.value, Interval):
         advice = "write planned_start: and a date and time, or give one with --start"
@@ -60,8 +64,33 @@ def plan(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Re
 
 
 def check(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Record:
-    """Judge `survey` by `rule_set`, for its planned start or for `start` where one is given."""
-    judged = survey if start is None else survey.starting(start)
+    """Judge `survey` by `rule_set`, for its planned start or for `start` where one is given.
+
+    Raises `InputError` where the survey names overlays that do not lie over `rule_set`.
+    """
+    judged = _ready(survey, rule_set, start)
     guarded = judge(replace(rule_set, decision=GUARDED), judged) if rule_set.decision != GUARDED else ()
     given = "survey" if start is None else "command line"
     return build_record(rule_set, judged, judge(rule_set, judged), given, guarded)
+
+
+def check_briefly(survey: Survey, rule_set: RuleSet, start: Interval | None = None) -> Summary:
+    """The same check where only its line is wanted: what `summary_of` says of the record of `check`."""
+    judged = _ready(survey, rule_set, start)
+    return summarize(rule_set, judged, judge(rule_set, judged))
+
+
+def _ready(survey: Survey, rule_set: RuleSet, start: Interval | None) -> Survey:
+    """The survey for the start to judge it for; without overlays that it names, another verdict would come out."""
+    entries = survey.space.rolls.get("overlays", NO_ENTRIES).entries
+    laid = {file_name(overlay.file) for overlay in rule_set.overlays}
+    faults = [
+        Fault(
+            survey.file, e["file"].line, e["file"].place, f"is {quote(name)}, which is not laid over the rule set", _LAY
+        )
+        for e in entries
+        if file_name(name := e["file"].value.written) not in laid
+    ]
+    if faults:
+        raise InputError(faults)
+    return survey if start is None else survey.starting(start)

@@ -34,38 +34,35 @@ class Comparison:
     can_hold: bool = True
 
 
-def _verdict(*, all_of_it: bool, none_of_it: bool) -> Verdict:
-    return PASS if all_of_it else HOLD if none_of_it else NOT_VERIFIED
-
-
 def _at_least(fact: Measured, limits: Limits, _: Words) -> Verdict:
     low, high = _ends(fact)
-    return _verdict(all_of_it=low >= limits[0], none_of_it=high < limits[0])
+    return PASS if low >= limits[0] else HOLD if high < limits[0] else NOT_VERIFIED
 
 
 def _at_most(fact: Measured, limits: Limits, _: Words) -> Verdict:
     low, high = _ends(fact)
-    return _verdict(all_of_it=high <= limits[0], none_of_it=low > limits[0])
+    return PASS if high <= limits[0] else HOLD if low > limits[0] else NOT_VERIFIED
 
 
 def _between(fact: Measured, limits: Limits, _: Words) -> Verdict:
     low, high = _ends(fact)
-    outside = high < limits[0] or low > limits[1]
-    return _verdict(all_of_it=low >= limits[0] and high <= limits[1], none_of_it=outside)
+    if low >= limits[0] and high <= limits[1]:
+        return PASS
+    return HOLD if high < limits[0] or low > limits[1] else NOT_VERIFIED
 
 
 def _is(fact: Measured, _: Limits, words: Words) -> Verdict:
     possible = _possible(fact)
     if possible is None:
         return NOT_VERIFIED
-    return _verdict(all_of_it=possible <= words, none_of_it=not possible & words)
+    return PASS if possible <= words else HOLD if not possible & words else NOT_VERIFIED
 
 
 def _is_not(fact: Measured, _: Limits, words: Words) -> Verdict:
     possible = _possible(fact)
     if possible is None:
         return NOT_VERIFIED
-    return _verdict(all_of_it=not possible & words, none_of_it=possible <= words)
+    return PASS if not possible & words else HOLD if possible <= words else NOT_VERIFIED
 
 
 def _stated(fact: Measured, _: Limits, __: Words) -> Verdict:

@@ -35,6 +35,10 @@ class InputError(Exception):
             raise ValueError("an input error needs at least one fault")
         super().__init__("\n".join(map(str, self.faults)))
 
+    def __reduce__(self) -> tuple[type[InputError], tuple[tuple[Fault, ...]]]:
+        """An error travels between processes with its faults, not with its text alone."""
+        return InputError, (self.faults,)
+
 
 class MissingPartError(Exception):
     """Something that keeps an output from being made: a library or room on a disk is lacking, a path will not do."""

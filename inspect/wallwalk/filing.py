@@ -6,7 +6,9 @@ The record holds the SHA-256 of each of those files, so that its own digest cove
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -31,6 +33,9 @@ _BESIDE = {
     PHOTO: (PHOTOS, "let nobody change the file, and check again"),
 }
 """Of what lies beside the survey: where it is listed, and what to do about a file that changed."""
+
+_WHOLE_MAX = 2**53
+"""RFC 8785 writes no whole number that a double does not hold."""
 
 Entry = Mapping[str, Any]
 
@@ -82,7 +87,19 @@ class Filing:
 
 def canonical(part: object) -> bytes:
     """`part` as canonical JSON (RFC 8785): there is one way only to write it."""
+    if _is_plain(part):  # as every record is: the standard library takes a quarter of the time
+        with suppress(UnicodeEncodeError):
+            return json.dumps(part, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()
     return rfc8785.dumps(part)  # type: ignore[arg-type]
+
+
+def _is_plain(part: object) -> bool:
+    """Whether the standard library writes `part` as RFC 8785 does: ASCII names, no number but small whole ones."""
+    if isinstance(part, dict):
+        return all(isinstance(name, str) and name.isascii() for name in part) and all(map(_is_plain, part.values()))
+    if isinstance(part, (list, tuple)):
+        return all(map(_is_plain, part))
+    return part is None or isinstance(part, (str, bool)) or (type(part) is int and abs(part) < _WHOLE_MAX)
 
 
 def digest(part: object) -> str:

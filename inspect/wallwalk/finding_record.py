@@ -14,7 +14,7 @@ from wallwalk.limits import AnyLimit
 from wallwalk.moments import iso_moment, show_moment
 from wallwalk.rules import PLACEHOLDER, RuleSet
 from wallwalk.survey import Subject, Survey
-from wallwalk.timing import AT_ONCE, NEVER, clears_at, window_of
+from wallwalk.timing import AT_ONCE, NEVER, clears_within, window_of
 from wallwalk.values import Bound, Interval, Measured, OneOf, Verdict
 from wallwalk.wording import (
     show_basis,
@@ -52,8 +52,9 @@ def subject_name(subject: Subject, words: Words) -> str:
 def finding_record(rule_set: RuleSet, survey: Survey, finding: Finding) -> Part:
     """All that a record says of `finding` by itself."""
     rule, words = finding.rule, words_in(rule_set.language)
-    clears = clears_at(rule_set, survey, finding)
-    opens = window_of(rule_set, survey, finding).opens if finding.outcome is Outcome.HOLD and clears == NEVER else NEVER
+    window = window_of(rule_set, finding)
+    clears = clears_within(window, survey)
+    opens = window.opens if finding.outcome is Outcome.HOLD and clears == NEVER else NEVER
     return {
         "rule": rule.name,
         "theme": rule.theme,

@@ -5,8 +5,8 @@ Knowing less may only ever turn an answer into *not verified*. There is no defau
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from wallwalk.comparisons import COMPARISONS, all_of, any_of
@@ -37,25 +37,32 @@ class Compared:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What one rule came to for one subject, with every comparison made and every fact it was made on."""
+    """What one rule came to for one subject, with every comparison made and every fact it was made on.
+
+    `measured` are all facts of the subject, so that what else is asked of them is not measured once more.
+    """
 
     rule: Rule
     subject: Subject
     outcome: Outcome
     compared: tuple[Compared, ...]
     facts: Mapping[str, Fact]
+    measured: Facts = field(repr=False, compare=False)
+
+    def verdict_on(self, check: Check) -> Verdict:
+        """What one of the comparisons of its rule came to."""
+        return next(c.verdict for c in self.compared if c.check is check)
 
 
-def judge(rule_set: RuleSet, survey: Survey) -> tuple[Finding, ...]:
-    """Every rule of `rule_set` for every subject of `survey` it is about, in the order of the rule set."""
-    measured: dict[int, Facts] = {}
+def judge(rule_set: RuleSet, survey: Survey, rules: Iterable[Rule] | None = None) -> tuple[Finding, ...]:
+    """Every rule of `rule_set` for every subject of `survey` it is about, in the order of the rule set.
 
-    def facts_of(subject: Subject) -> Facts:
-        return measured.setdefault(id(subject), Facts(rule_set, survey, subject))
-
+    `rules`: some of them only, in their order.
+    """
+    measured = {id(subject): Facts(rule_set, survey, subject) for subject in (survey.space, *survey.others)}
     return tuple(
-        _finding(rule, subject, rule_set.limits, facts_of(subject))
-        for rule in rule_set.rules.values()
+        _finding(rule, subject, rule_set.limits, measured[id(subject)])
+        for rule in (rule_set.rules.values() if rules is None else rules)
         for subject in survey.subjects(rule.about)
     )
 
@@ -90,7 +97,7 @@ def _finding(rule: Rule, subject: Subject, limits: Mapping[str, AnyLimit], facts
     outcome, compared = outcome_of(rule, limits, lambda name: facts[name].value)
     shown = rule.shows if outcome is Outcome.HOLD else ()
     used = {name: facts[name] for name in (*(c.check.fact for c in compared), *shown)}
-    return Finding(rule, subject, outcome, compared, used)
+    return Finding(rule, subject, outcome, compared, used, facts)
 
 
 def _evaluate(
@@ -114,7 +121,10 @@ def _evaluate(
 
 def compare(check: Check, limits: Mapping[str, AnyLimit], value: Measured) -> Verdict:
     """One comparison, by its row of the table."""
+    run = COMPARISONS[check.word].run
+    if not check.limits:
+        return run(value, (), frozenset(check.words))
     named = [limits[name] for name in check.limits]
     amounts = tuple(limit.amount for limit in named if isinstance(limit, Limit))
     words = frozenset(check.words).union(*(limit.words for limit in named if isinstance(limit, WordLimit)))
-    return COMPARISONS[check.word].run(value, amounts, words)
+    return run(value, amounts, words)

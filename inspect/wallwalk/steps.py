@@ -105,7 +105,7 @@ def _steps(rule_set: RuleSet, survey: Survey, finding: Finding, check: Check, st
 
 def _counted(rule_set: RuleSet, survey: Survey, finding: Finding, fact_name: str, start: Interval) -> _Counted | None:
     fact = rule_set.facts[fact_name]
-    facts = Facts(rule_set, survey, finding.subject)
+    facts = finding.measured
     if fact.expression.word == "held" and is_start(fact.expression.operands[2]):
         return _counted_by_log(fact, facts, survey.space, start)
     if fact.expression.word != "elapsed":

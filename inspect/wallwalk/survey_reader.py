@@ -93,7 +93,7 @@ class _Reader:
         self._fault(first[1], f"is a time of the site's own clock, and time_zone is not given{lines}", advice)
 
     def _subject(self, data: Mapping[str, Node], about: str, path: Path_, lends: Lends) -> Subject:
-        asked = [q for (a, _), q in self.questions.questions.items() if a == about and not q.roll]
+        asked = self.questions.asked(about)
         answers = self._answers(data, asked, path, "")
         rolls = {
             r.path: self._entries(data, r.path, about, path, lends)
@@ -157,7 +157,7 @@ class _Reader:
     ) -> Entries:
         listed = data.get(name)
         parts = listed if isinstance(listed, list) else []
-        asked = [q for (a, _), q in self.questions.questions.items() if a == about and q.roll == name]
+        asked = self.questions.asked(about, name)
         entries = []
         for i, part in enumerate(parts):
             inside = {name: part} if isinstance(part, dict) else {}

@@ -8,19 +8,22 @@ a band by a log runs on only as long as the log does: its window closes when the
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.evidence import unbroken_since
 from wallwalk.facts import Facts, Trail
-from wallwalk.judging import Finding, Outcome, compare, judge, truth_of
+from wallwalk.judging import Finding, Outcome, judge, truth_of
 from wallwalk.limits import Limit
-from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, RuleSet
+from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, Rule, RuleSet, checks
 from wallwalk.spans import rest, union, within
 from wallwalk.survey import START, Survey
 from wallwalk.values import Bound, Interval, Verdict
 
+OPEN = (Outcome.HOLD, Outcome.NOT_VERIFIED)
+"""The outcomes that keep the work from starting."""
 AT_ONCE = -math.inf
 NEVER = math.inf
 
@@ -57,11 +60,11 @@ class EarliestStart:
     open_then: tuple[Finding, ...]
 
 
-def window_of(rule_set: RuleSet, survey: Survey, finding: Finding) -> Window:
+def window_of(rule_set: RuleSet, finding: Finding) -> Window:
     """The starts for which `finding` passes, whatever start it was judged for."""
     if finding.outcome is Outcome.DOES_NOT_APPLY:
         return ALWAYS
-    window = _window(finding.rule.require, rule_set, Facts(rule_set, survey, finding.subject))
+    window = _window(finding.rule.require, rule_set, finding)
     if finding.rule.applies_when is not None and not _surely_applies(rule_set, finding):
         return Window(window.opens, window.closes, by_clock=False)
     return window
@@ -69,7 +72,11 @@ def window_of(rule_set: RuleSet, survey: Survey, finding: Finding) -> Window:
 
 def clears_at(rule_set: RuleSet, survey: Survey, finding: Finding) -> Bound:
     """When waiting alone makes `finding` pass: a moment, AT_ONCE (it needs no waiting) or NEVER."""
-    window = window_of(rule_set, survey, finding)
+    return clears_within(window_of(rule_set, finding), survey)
+
+
+def clears_within(window: Window, survey: Survey) -> Bound:
+    """When waiting alone makes that pass which `window` is of, as `clears_at` says it."""
     start = survey.answer(START)
     too_late = start is not None and isinstance(start.value, Interval) and start.value.high > window.closes
     return window.opens if window.by_clock and window.opens <= window.closes and not too_late else NEVER
@@ -78,21 +85,34 @@ def clears_at(rule_set: RuleSet, survey: Survey, finding: Finding) -> Bound:
 def earliest_start(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...]) -> EarliestStart:
     """The earliest start over all findings that can hold the work, judged again at that very moment."""
     holding = [f for f in findings if f.rule.grade == HOLD_GRADE]
-    windows = [(window_of(rule_set, survey, f), f) for f in holding]
+    windows = [(window_of(rule_set, f), f) for f in holding]
     opens = [w.opens for w, _ in windows if w.opens != AT_ONCE]
     closing = min(((w.closes, i) for i, (w, _) in enumerate(windows)), default=(NEVER, 0))
     until, lapses = (None, None) if closing[0] == NEVER else (closing[0], windows[closing[1]][1])
-    by_waiting = all(clears_at(rule_set, survey, f) != NEVER for f in holding)
+    by_waiting = all(clears_within(w, survey) != NEVER for w, _ in windows)
     if not opens:
         return EarliestStart(None, until, lapses, by_waiting, ())
     at = max(opens)
-    later = survey.starting(Interval("moment", at, at))
-    still = tuple(
-        f
-        for f in judge(rule_set, later)
-        if f.rule.grade == HOLD_GRADE and f.outcome in (Outcome.HOLD, Outcome.NOT_VERIFIED)
-    )
-    return EarliestStart(at, until, lapses, by_waiting, still)
+    later = _judged_later(rule_set, survey.starting(Interval("moment", at, at)), holding)
+    return EarliestStart(at, until, lapses, by_waiting, tuple(f for f in later if f.outcome in OPEN))
+
+
+def _judged_later(rule_set: RuleSet, later: Survey, findings: list[Finding]) -> Iterator[Finding]:
+    """`findings` as they come out for the start of `later`; what does not ask for the start comes out as it was."""
+    rules = {f.rule.name: f.rule for f in findings}
+    asking = [r for r in rules.values() if any(_asks_start(rule_set, c) for c in _all_checks(r))]
+    again = {(f.rule.name, f.subject.place): f for f in judge(rule_set, later, asking)}
+    for finding in findings:
+        yield again.get((finding.rule.name, finding.subject.place), finding)
+
+
+def _all_checks(rule: Rule) -> Iterator[Check]:
+    yield from checks(rule.applies_when)
+    yield from checks(rule.require)
+
+
+def _asks_start(rule_set: RuleSet, check: Check) -> bool:
+    return any(is_start(part) for part in rule_set.facts[check.fact].expression.parts())
 
 
 def is_start(expression: Expression) -> bool:
@@ -105,10 +125,10 @@ def _surely_applies(rule_set: RuleSet, finding: Finding) -> bool:
     return applies is None or truth_of(applies, rule_set.limits, finding.facts) is Verdict.PASS
 
 
-def _window(condition: Condition, rule_set: RuleSet, facts: Facts) -> Window:
+def _window(condition: Condition, rule_set: RuleSet, finding: Finding) -> Window:
     if isinstance(condition, Check):
-        return _check_window(condition, rule_set, facts)
-    parts = [_window(part, rule_set, facts) for part in condition.parts]
+        return _check_window(condition, rule_set, finding)
+    parts = [_window(part, rule_set, finding) for part in condition.parts]
     if condition.word == "all_of":
         return _all_of(parts)
     good = [p for p in parts if p.by_clock]
@@ -119,8 +139,8 @@ def _all_of(parts: list[Window]) -> Window:
     return Window(max(p.opens for p in parts), min(p.closes for p in parts), all(p.by_clock for p in parts))
 
 
-def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
-    expression = rule_set.facts[check.fact].expression
+def _check_window(check: Check, rule_set: RuleSet, finding: Finding) -> Window:
+    facts, expression = finding.measured, rule_set.facts[check.fact].expression
     sides = COMPARISONS[check.word].sides
     if expression.word == "elapsed" and sides:
         start, end = expression.operands
@@ -136,8 +156,7 @@ def _check_window(check: Check, rule_set: RuleSet, facts: Facts) -> Window:
         limit = rule_set.limits[check.limits[0]]
         if isinstance(limit, Limit):
             return _held_window(expression, limit, facts)
-    verdict = compare(check, rule_set.limits, facts[check.fact].value)
-    return ALWAYS if verdict is Verdict.PASS else NOT_BY_CLOCK
+    return ALWAYS if finding.verdict_on(check) is Verdict.PASS else NOT_BY_CLOCK
 
 
 def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool) -> Window:

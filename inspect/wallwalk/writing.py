@@ -12,9 +12,10 @@ import re
 import shutil
 import stat
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
+from typing import BinaryIO
 
 from wallwalk.errors import MissingPartError
 
@@ -95,23 +96,59 @@ def write_all(files: Iterable[tuple[Path, bytes]], *, overwrite: bool) -> Iterat
 
 
 @contextmanager
+def writing_whole(path: Path, *, overwrite: bool) -> Iterator[Callable[[bytes], None]]:
+    """Gives a function that writes more and more; it all is put at `path` once the block ends well, else nothing is.
+
+    For what is too much to hold in memory. Raises `MissingPartError` as `write_whole` does.
+    """
+    refuse_targets([path], overwrite=overwrite)
+    with ExitStack() as scraps:
+        with _faults_of(path):
+            temporary = scraps.enter_context(_temporary(path))
+            stream = scraps.enter_context(temporary.open("wb"))
+
+        def write(content: bytes) -> None:
+            with _faults_of(path):
+                stream.write(content)
+                stream.flush()  # so that the file's time tells others that someone still writes
+
+        yield write
+        with _faults_of(path):
+            _finish(stream, path, temporary)
+        _put(temporary, path, overwrite=overwrite)
+
+
+@contextmanager
 def _staged(path: Path, content: bytes) -> Iterator[Path]:
     """A temporary file with `content` beside `path`, on the disk; it is gone afterwards if nobody took it."""
-    temporary = None
-    try:
+    with ExitStack() as scraps:
         with _faults_of(path):
-            handle, temporary = tempfile.mkstemp(prefix=_PREFIX, suffix=_SUFFIX, dir=path.parent)
-            with os.fdopen(handle, "wb") as stream:
+            temporary = scraps.enter_context(_temporary(path))
+            with temporary.open("wb") as stream:
                 stream.write(content)
-                stream.flush()
-                Path(temporary).chmod(_mode_for(path))
-                os.fsync(stream.fileno())
-            _clear_left_over(path.parent, Path(temporary))
-        yield Path(temporary)
+                _finish(stream, path, temporary)
+        yield temporary
+
+
+@contextmanager
+def _temporary(path: Path) -> Iterator[Path]:
+    """An empty file beside `path`; it is gone afterwards if nobody took it."""
+    handle, name = tempfile.mkstemp(prefix=_PREFIX, suffix=_SUFFIX, dir=path.parent)
+    os.close(handle)
+    temporary = Path(name)
+    try:
+        yield temporary
     finally:
-        if temporary is not None:
-            with suppress(OSError):
-                Path(temporary).unlink(missing_ok=True)
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)
+
+
+def _finish(stream: BinaryIO, path: Path, temporary: Path) -> None:
+    """Let what was written lie on the disk, for whom it is to be; and clear what others left there."""
+    stream.flush()
+    temporary.chmod(_mode_for(path))
+    os.fsync(stream.fileno())
+    _clear_left_over(path.parent, temporary)
 
 
 def _put(temporary: Path, path: Path, *, overwrite: bool) -> None:

@@ -77,6 +77,8 @@ def read_yaml(path: Path, file: str | None = None) -> Document:
         if not path.is_file():
             kind = "is a folder" if path.is_dir() else "is not there" if not path.exists() else "is no plain file"
             raise InputError([Fault(name, 0, "", kind, "give the path of a YAML file")])
+        if path.stat().st_size > MOST_BYTES:
+            raise _too_large(name)
         with path.open("rb") as stream:
             raw = stream.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
@@ -89,9 +91,7 @@ def read_yaml(path: Path, file: str | None = None) -> Document:
 def parse_yaml(raw: bytes, file: str) -> Document:
     """Parse the bytes of one YAML document; every fault of structure found is raised in one `InputError`."""
     if len(raw) > MOST_BYTES:
-        raise InputError(
-            [Fault(file, 0, "", f"is over {MOST_BYTES:,} bytes", "split it or take out what is not asked")]
-        )
+        raise _too_large(file)
     text = _decode(raw, file)
     try:
         root = _compose(text)
@@ -106,6 +106,10 @@ def parse_yaml(raw: bytes, file: str) -> Document:
     if walk.faults:
         raise InputError(walk.faults)
     return Document(file, data, walk.lines, hashlib.sha256(raw).hexdigest(), raw)
+
+
+def _too_large(file: str) -> InputError:
+    return InputError([Fault(file, 0, "", f"is over {MOST_BYTES:,} bytes", "split it or take out what is not asked")])
 
 
 def _compose(text: str) -> yaml.Node | None:

@@ -14,6 +14,7 @@ from wallwalk.cli.options import lang_option, overlay_option, rules_option, star
 from wallwalk.cli.outputs import (
     MANUAL_FORMS,
     PLAN_FORMS,
+    RECORDS,
     REPORT_FORMS,
     OutputPath,
     overwrite_option,
@@ -35,14 +36,15 @@ def main() -> None:
 
 
 @main.command(epilog=EPILOG)
-@click.argument("survey", type=click.Path(path_type=Path))
+@click.argument("surveys", metavar="SURVEY...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
     "-o",
     "--output",
     "outputs",
     multiple=True,
-    type=OutputPath(REPORT_FORMS, "report"),
-    help=f"Also write a report; its suffix picks the form: {', '.join(REPORT_FORMS)}. Repeatable.",
+    type=OutputPath((*REPORT_FORMS, RECORDS), "report"),
+    help=f"Also write a report; its suffix picks the form: {', '.join(REPORT_FORMS)}. Repeatable. "
+    f"Of many surveys: {RECORDS}, the records of all, one a line.",
 )
 @overwrite_option
 @rules_option
@@ -50,8 +52,11 @@ def main() -> None:
 @start_option
 @paper_option
 @lang_option
+@click.option(
+    "--jobs", type=click.IntRange(1, 64), default=1, show_default=True, help="Check many in so many processes."
+)
 def check(
-    survey: Path,
+    surveys: tuple[Path, ...],
     outputs: tuple[Path, ...],
     overwrite: bool,
     rules_name: str | None,
@@ -59,12 +64,20 @@ def check(
     start: str | None,
     paper: str,
     language: str,
+    jobs: int,
 ) -> None:
-    """Check a filled-in SURVEY and say PASS or HOLD."""
+    """Check a filled-in SURVEY and say PASS or HOLD; of many, or of folders of them, say it in a line for each."""
+    if len(surveys) > 1 or surveys[0].is_dir() or any(path.suffix.lower() == RECORDS for path in outputs):
+        from wallwalk.batch import Wanted
+        from wallwalk.cli.many import check_many
+
+        wanted = Wanted(rules_name, overlays, start, language, records=bool(outputs))
+        sys.exit(check_many(surveys, outputs, wanted, jobs, overwrite=overwrite))
     from wallwalk.checking import check as check_survey
     from wallwalk.cli.starting import files_read, parse_start, read_inputs
     from wallwalk.report.terminal import render_terminal
 
+    survey = surveys[0]
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
     record = check_survey(read, rule_set, parse_start(start, read))
     click.echo(render_terminal(record), nl=False)

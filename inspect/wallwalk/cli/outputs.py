@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -85,6 +85,8 @@ FILED_FORMS = (".json",)
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
 COMPARISON_FORMS: Forms = {".html": _comparison_html, ".pdf": _comparison_pdf}
+RECORDS = ".jsonl"
+"""How the name of a file ends that holds the records of many surveys, one a line."""
 PAPERS = {"letter": "Letter", "a4": "A4"}
 
 overwrite_option = click.option("--overwrite", is_flag=True, help="Let -o write over a file that is there already.")
@@ -102,7 +104,7 @@ class OutputPath(click.ParamType[Path]):
 
     name = "file"
 
-    def __init__(self, forms: Forms, of: str) -> None:
+    def __init__(self, forms: Collection[str], of: str) -> None:
         self.forms = forms
         self.of = of
 
@@ -121,13 +123,19 @@ def _is_same(one: Path, other: Path) -> bool:
         return False
 
 
+def refuse_reads(outputs: tuple[Path, ...], keep: Iterable[Path]) -> None:
+    """Raises `MissingPartError` where an output would take the place of one of `keep`, the files that are read."""
+    read = tuple(keep)
+    for path in outputs:
+        if any(_is_same(path, one) for one in read):
+            raise MissingPartError(f"{path}: is read to make this; give another name")
+
+
 def write_outputs(
     made: object, outputs: tuple[Path, ...], forms: Forms, paper: str, *, overwrite: bool, keep: Iterable[Path] = ()
 ) -> None:
     """Draw every output, then write all and name each; never over one of `keep`, the files that were read."""
-    for path in outputs:
-        if any(_is_same(path, read) for read in keep):
-            raise MissingPartError(f"{path}: is read to make this; give another name")
+    refuse_reads(outputs, keep)
     refuse_targets(outputs, overwrite=overwrite)
     drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
     for path in write_all(drawn, overwrite=overwrite):

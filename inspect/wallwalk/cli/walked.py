@@ -74,7 +74,7 @@ def open_walk(path: Path, rules_name: str | None, overlays: tuple[Path, ...], la
         rule_set = rule_set_for(None, rules_name, overlays, language)
         return Walked(WalkedFile(path, None, None), _named(rule_set), _setting(path, rule_set, zone))
     document = read_yaml(path)
-    rule_set = rule_set_of(parse_survey(document), path, rules_name, overlays, language)
+    rule_set = rule_set_of(parse_survey(document), path.parent, rules_name, overlays, language)
     data = document.data if isinstance(document.data, dict) else {}
     rendered = render_draft(data, rule_set.questions.schema)
     file = WalkedFile(path, document.content, document.content if rendered != document.content else None)
