@@ -75,7 +75,6 @@ def main() -> None:
         many, tenth = folder / "many", folder / "tenth"
         size = sum(path.stat().st_size for path in make_surveys(many, count, WALLS))
         sum(1 for _ in make_surveys(tenth, count // 10, WALLS))
-        records = str(folder / "records.jsonl")
         cases = {
             f"C loader alone, {count:,}": (PARSE, str(many)),
             f"check, {count // 10:,}": (CHECK, str(tenth)),
