@@ -51,7 +51,8 @@ def survey_answer(whole: Whole, chance: Random) -> Named:
     """One letter or digit of one answer."""
     part = _inputs(whole, SURVEY)[0]
     text = _content(part)
-    answers = [i for m in re.finditer(rb": ([^\n#]+)", text) for i in range(*m.span(1)) if i in set(_letters(text))]
+    letters = set(_letters(text))
+    answers = [i for m in re.finditer(rb": ([^\n#]+)", text) for i in range(*m.span(1)) if i in letters]
     _pack(part, _other_letter(chance, text, answers))
     return {SURVEY}, "changed since it was checked"
 

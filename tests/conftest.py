@@ -21,6 +21,22 @@ settings.register_profile("wallwalk", deadline=None, derandomize=bool(os.environ
 settings.load_profile("wallwalk")
 
 
+@pytest.fixture
+def work_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Checks made once more take what was worked out from the same bytes before, see `done_once`."""
+    from done_once import work_once
+
+    work_once(monkeypatch)
+
+
+@pytest.fixture
+def read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a rule set that is read, only the files that are others than before are parsed, see `done_once`."""
+    from done_once import read_once
+
+    read_once(monkeypatch)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """The machine's Chromium, one for all tests of a worker."""

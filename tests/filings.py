@@ -10,6 +10,7 @@ from wallwalk.attaching import attach
 from wallwalk.checking import check
 from wallwalk.cli.starting import read_inputs
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Filing, Input, file_record
+from wallwalk.languages import ENGLISH
 from wallwalk.report.pdf import draw_pdf, render_pdf
 
 FOLDER = ROOT / "examples"
@@ -17,10 +18,10 @@ TIGHT = FOLDER / "overlays" / "nessuval-2026.yaml"
 
 
 @cache
-def filed(name: str, *overlays: Path) -> Filing:
+def filed(name: str, *overlays: Path, language: str = ENGLISH) -> Filing:
     """One example survey, checked and filed."""
     path = FOLDER / f"{name}.yaml"
-    survey, rule_set = read_inputs(path, None, overlays)
+    survey, rule_set = read_inputs(path, None, overlays, language)
     return file_record(check(survey, rule_set), survey, rule_set, path.parent)
 
 

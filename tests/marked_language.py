@@ -89,6 +89,7 @@ def marked_rule_set(rule_set: RuleSet) -> RuleSet:
     asked = rule_set.questions
     questions = {at: _question(q) for at, q in asked.questions.items()}
     rolls = {at: replace(roll, title=mark(roll.title)) for at, roll in asked.rolls.items()}
+    groups = {at: mark(title) for at, title in asked.groups.items()}
     choices = {choice for q in questions.values() for choice in q.choices}
     return replace(
         rule_set,
@@ -104,7 +105,12 @@ def marked_rule_set(rule_set: RuleSet) -> RuleSet:
         materials=tuple(replace(row, title=mark(row.title)) for row in rule_set.materials),
         rules={name: _rule(rule) for name, rule in rule_set.rules.items()},
         questions=replace(
-            asked, schema=_schema(asked.schema), questions=questions, rolls=rolls, words={c: mark(c) for c in choices}
+            asked,
+            schema=_schema(asked.schema),
+            questions=questions,
+            rolls=rolls,
+            words={c: mark(c) for c in choices},
+            groups=groups,
         ),
     )
 

@@ -27,7 +27,7 @@ run() {
 run "lint" ruff check
 run "format" ruff format --check
 run "types" mypy
-run "tests" pytest -n auto "${selection[@]}" "$@"
+run "tests" pytest -n auto --dist worksteal "${selection[@]}" "$@"
 
 if [ "${#failed[@]}" -gt 0 ]; then
     printf 'tests/run.sh: failed: %s\n' "${failed[@]}" >&2

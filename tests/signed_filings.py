@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
-from surveys import ROOT
-from wallwalk.checking import check
-from wallwalk.cli.starting import read_inputs
+from filings import filed
 from wallwalk.filed_json import read_filed_json, write_filed_json
-from wallwalk.filing import Filing, file_record
+from wallwalk.filing import Filing
 from wallwalk.signing import Signing, sign
 
-FOLDER = ROOT / "examples"
-TIGHT = FOLDER / "overlays" / "nessuval-2026.yaml"
 DISPENSARY, READING_ROOM, CORRIDOR, KITCHEN, PASSING = (
     "014-old-dispensary",
     "507-reading-room",
@@ -21,14 +16,6 @@ DISPENSARY, READING_ROOM, CORRIDOR, KITCHEN, PASSING = (
     "031-staff-kitchen",
     "204-treatment-room",
 )
-
-
-@cache
-def filed(name: str, *overlays: Path, language: str = "en") -> Filing:
-    """One example survey, checked and filed."""
-    path = FOLDER / f"{name}.yaml"
-    survey, rule_set = read_inputs(path, None, overlays, language)
-    return file_record(check(survey, rule_set), survey, rule_set, path.parent)
 
 
 def read_back(filing: Filing) -> Filing:

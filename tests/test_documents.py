@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
+import click
 import pytest
 import yaml
 
 from surveys import ROOT
 from test_cli import COMMANDS, wallwalk
+from wallwalk.cli import main
 
 README = (ROOT / "README.md").read_text()
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
@@ -48,6 +51,39 @@ def test_the_rule_to_copy_in_developers_stands_in_the_rule_set() -> None:
 def test_every_command_is_in_the_readme(command: str) -> None:
     """A command that nobody reads of might as well not be there."""
     assert f"`wallwalk {command}" in README
+
+
+def options_of(words: list[str]) -> tuple[int, set[str]]:
+    """How many of the words name a command, and the options that this command takes."""
+    found: click.Command = main
+    for named, word in enumerate(words):
+        if not isinstance(found, click.Group) or word not in found.commands:
+            return named, {name for param in found.params for name in param.opts}
+        found = found.commands[word]
+    return len(words), {name for param in found.params for name in param.opts}
+
+
+def test_every_command_line_in_the_readme_can_be_typed() -> None:
+    """Each one shown, in a block, in a table or in a sentence, names a command and only options that it takes."""
+    lines = re.findall(
+        r"(?<! )wallwalk (\w[^`\n]*(?:\\\n[^`\n]*)*)",
+        "\n".join(re.findall(r"```sh\n.*?```|`[^`\n]+`", README, re.DOTALL)),
+    )
+    assert len(lines) > 20
+    for line in lines:
+        words = line.replace("\\\n", " ").split()
+        depth, known = options_of(words)
+        assert depth > 0, line
+        assert {word.rstrip("]…,") for word in re.findall(r"(?<![\w-])--?[a-z][a-z-]*", line)} - known == set(), line
+
+
+def test_every_blank_in_the_readme_is_written(tmp_path: Path) -> None:
+    """Each `wallwalk blank -o FILE` of a sentence makes that file."""
+    shown = re.findall(r"`wallwalk blank -o ([\w.]+)`", README)
+    assert {Path(name).suffix for name in shown} == {".yaml", ".json", ".html", ".pdf"}
+    outputs = [part for name in shown for part in ("-o", str(tmp_path / name))]
+    assert wallwalk("blank", *outputs).returncode == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == sorted(shown)
 
 
 def test_every_module_is_in_the_table_of_modules() -> None:

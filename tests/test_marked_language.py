@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -14,23 +15,37 @@ from icalendar import Calendar
 import wallwalk.words
 from marked_language import Shown, marked_rule_set, own_words, speak_marked, unmarked
 from surveys import EXAMPLES, ROOT
+from wallwalk.board import Asked, Passed, build_board
+from wallwalk.board_spaces import Unread
+from wallwalk.board_walk import Walk, walk_of_survey
 from wallwalk.checking import check, plan
 from wallwalk.climate_reader import read_climate
 from wallwalk.comparing import compare_records
+from wallwalk.errors import Fault, InputError
+from wallwalk.judging import judge
 from wallwalk.moments import parse_moment
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
 from wallwalk.photo_reader import read_photos
+from wallwalk.report.board_calendar import render_board_calendar
+from wallwalk.report.board_page import render_board_html
+from wallwalk.report.board_terminal import render_board
+from wallwalk.report.board_words import PASSED
 from wallwalk.report.comparison_forms import render_comparison, render_comparison_html
 from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule, render_rule_set
 from wallwalk.report.manual_page import render_manual_html
 from wallwalk.report.schedule import render_calendar, render_plan, render_plan_html
+from wallwalk.report.sheet import render_sheet_html
+from wallwalk.report.sheet_view import lay_out_sheet
 from wallwalk.report.terminal import render_terminal
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import Rule, RuleSet
+from wallwalk.spaces_reader import Place, SpacesList
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import read_survey
+from wallwalk.timing import earliest_start
+from wallwalk.units import UNITS
 from wallwalk.yamlio import Node, read_yaml
 
 NAMES = [path.stem for path in EXAMPLES]
@@ -109,6 +124,48 @@ def test_the_manual_leaves_no_word_untranslated(name: str, monkeypatch: pytest.M
         assert unmarked(render_rule(rule_set, rule, record), own) == set(), rule.name
 
 
+@pytest.mark.slow
+def test_the_board_leaves_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The board of all examples, with a file of every other kind, in each form that is read by people."""
+    speak_marked(monkeypatch)
+    walks: list[Walk] = []
+    own = {"list.yaml", "torn.yaml", "overlay.yaml", "101"}
+    for name in NAMES:
+        survey, rule_set, words = read_marked(name)
+        findings = judge(rule_set, survey)
+        walks += [
+            walk_of_survey(survey, rule_set, findings, earliest_start(rule_set, survey, findings), f"{name}.yaml")
+        ]
+        own |= words
+    torn = InputError([Fault("torn.yaml", 0, "", "?", "!")])
+    listed = SpacesList("list.yaml", "0" * 64, (Place("", "101", "", ""),))
+    passed = [Passed("overlay.yaml", what) for what in PASSED]
+    today = date(2026, 3, 8)
+    board = build_board(walks, [Unread("torn.yaml", torn)], passed, listed, Asked("examples", today, "xx", "", {}))
+    assert unmarked(render_board(board), own) == set()
+    page = Shown(re.sub("<script>.*</script>", "", render_board_html(board), flags=re.DOTALL))
+    assert page.language == "xx"
+    assert unmarked(page.text, own) == set()
+    events = Calendar.from_ical(render_board_calendar(board)).walk("VEVENT")
+    assert len(events) == 2
+    assert unmarked(" ".join(f"{e['summary']} {e['description']}" for e in events), own) == set()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", NAMES)
+def test_the_walk_sheet_leaves_no_word_untranslated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sheet with what a survey says already, and what is said aloud of each place to write, in marked words."""
+    speak_marked(monkeypatch)
+    survey, rule_set, own = read_marked(name)
+    own |= {unit for units in UNITS.values() for unit in units if unit}
+    sheet = lay_out_sheet(rule_set, survey)
+    page = Shown(render_sheet_html(sheet, "A4"))
+    assert page.language == "xx"
+    assert len(page.parts) > 1000
+    assert unmarked(page.text, own) == set()
+    assert unmarked(" ".join(field.tip for field in sheet.fields())) == set()
+
+
 def test_the_style_sheet_writes_no_word_untranslated(monkeypatch: pytest.MonkeyPatch) -> None:
     """The words at the edge of a printed page are the language's too."""
     speak_marked(monkeypatch)
@@ -137,6 +194,7 @@ def few(rule_set: RuleSet) -> list[Rule]:
         ("common practice", "page", "practice"),
         ("yes", "page", "yes"),
         ("in time", "plan", "time"),
+        ("where it applies", "sheet", "applies"),
     ],
 )
 def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -148,6 +206,7 @@ def test_a_word_left_out_is_noticed(left_out: str, draw: str, seen: str, monkeyp
         "page": lambda: Shown(render_html(check(survey, rule_set))).text,
         "manual": lambda: "".join(render_rule(rule_set, r, check(survey, rule_set)) for r in few(rule_set)),
         "plan": lambda: render_plan(plan(survey, rule_set)),
+        "sheet": lambda: Shown(render_sheet_html(lay_out_sheet(rule_set, survey), "A4")).text,
     }
     assert seen in unmarked(partial(draws[draw])(), own)
 

@@ -57,8 +57,15 @@ def test_the_filed_pdf_is_archival_and_accessible(name: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("arguments", [("plan", f"examples/{WORST}.yaml"), ("rules", "show", "rigid-sheet")])
-def test_plan_and_manual_are_archival_and_accessible(arguments: tuple[str, ...], tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("plan", f"examples/{WORST}.yaml"),
+        ("rules", "show", "rigid-sheet"),
+        ("board", "examples", "--today", "2026-03-08"),
+    ],
+)
+def test_plan_manual_and_board_are_archival_and_accessible(arguments: tuple[str, ...], tmp_path: Path) -> None:
     """What is not filed keeps the same rules, since it is drawn the same way."""
     done = subprocess.run(["wallwalk", *arguments, "-o", str(tmp_path / "x.pdf")], cwd=FOLDER.parent, check=False)
     document = (tmp_path / "x.pdf").read_bytes()

@@ -12,52 +12,72 @@ import pytest
 import yaml
 
 from blank_filling import filled_in
+from form_filling import fill_in, handed_over
+from pages import offline
+from records_alike import record_of, take_out
 from surveys import ROOT, example_document, rule_set_called
 from walkers import lines_for, walk_of
 from wallwalk.blank_survey import render_blank_survey
-from wallwalk.checking import check
-from wallwalk.cli.starting import read_inputs
-from wallwalk.record import Record
+from wallwalk.form_page import render_form
 
 NAMES = ("204-treatment-room", "031-staff-kitchen")
 
 
-def by_hand(data: Any, path: Path) -> None:  # noqa: ANN401 - a document's data
+def by_hand(data: Any, path: Path, _: pytest.FixtureRequest) -> None:  # noqa: ANN401 - a document's data
     """The blank survey, filled in with a text editor."""
     blank = render_blank_survey(rule_set_called("rigid-sheet"))
     path.write_text(filled_in(blank, data), encoding="utf-8")
 
 
-def by_walk(data: Any, path: Path) -> None:  # noqa: ANN401
+def by_walk(data: Any, path: Path, _: pytest.FixtureRequest) -> None:  # noqa: ANN401
     """The interview, told every answer."""
     walked = walk_of(path)
-    for _, state, _ in lines_for(walked.setting, data):
+    for _line, state, _said in lines_for(walked.setting, data):
         if state.kept != walked.data:
             walked.save(state.kept)
 
 
-WAYS: Mapping[str, Callable[[Any, Path], None]] = {"yaml": by_hand, "walk": by_walk}
-"""Each way to write a survey: what it is told, and where it writes."""
+def by_form(data: Any, path: Path, request: pytest.FixtureRequest) -> None:  # noqa: ANN401
+    """The phone form, filled in by touch and handed over."""
+    form = path.with_name("form.html")
+    form.write_bytes(render_form(rule_set_called("rigid-sheet")))
+    with offline(request.getfixturevalue("browser")) as phone:
+        page = phone.new_page()
+        page.goto(form.as_uri())
+        fill_in(page, data)
+        handed_over(page, path)
 
-NOT_ASKED: Mapping[tuple[str, str], tuple[str, ...]] = {
-    ("walk", "204-treatment-room"): (
-        "walls.0.paint_to_be_disturbed",  # built in 2003, after lead paint and asbestos
-        "walls.1.paint_to_be_disturbed",
-        "walls.2.paint_to_be_disturbed",
-        "walls.0.plaster_or_texture_to_be_disturbed",
-        "walls.1.plaster_or_texture_to_be_disturbed",
-        "walls.2.plaster_or_texture_to_be_disturbed",
-        "walls.2.dust.tape_quantity",  # the cloth stayed clean
-    ),
+
+WAYS: Mapping[str, Callable[[Any, Path, pytest.FixtureRequest], None]] = {
+    "yaml": by_hand,
+    "walk": by_walk,
+    "form": by_form,
 }
-"""Answers that decide nothing in that room, which the interview therefore does not ask for."""
+"""Each way to write a survey: what it is told, where it writes, and what the test may ask for."""
+
+NOTHING_TO_204 = (
+    "walls.0.paint_to_be_disturbed",  # built in 2003, after lead paint and asbestos
+    "walls.1.paint_to_be_disturbed",
+    "walls.2.paint_to_be_disturbed",
+    "walls.0.plaster_or_texture_to_be_disturbed",
+    "walls.1.plaster_or_texture_to_be_disturbed",
+    "walls.2.plaster_or_texture_to_be_disturbed",
+    "walls.2.dust.tape_quantity",  # the cloth stayed clean
+)
+NOT_ASKED: Mapping[tuple[str, str], tuple[str, ...]] = {
+    ("walk", "204-treatment-room"): NOTHING_TO_204,
+    ("form", "204-treatment-room"): NOTHING_TO_204,
+}
+"""Answers that decide nothing in that room, which the interview and the form therefore do not ask for."""
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("logs", [True, False], ids=["with its logs", "without logs"])
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("way", WAYS)
-def test_every_way_of_writing_a_survey_gives_one_record(way: str, name: str, logs: bool, tmp_path: Path) -> None:
+def test_every_way_of_writing_a_survey_gives_one_record(
+    way: str, name: str, logs: bool, tmp_path: Path, request: pytest.FixtureRequest
+) -> None:
     """Finding for finding, fact for fact, source for source: as the example itself, however its answers came."""
     data = copy.deepcopy(example_document(name).data)
     assert isinstance(data, dict)
@@ -67,32 +87,13 @@ def test_every_way_of_writing_a_survey_gives_one_record(way: str, name: str, log
     for file in (ROOT / "examples").glob(f"{name}*.csv"):
         shutil.copy(file, tmp_path)
     for place in NOT_ASKED.get((way, name), ()):
-        _take_out(data, place)
+        take_out(data, place)
     example = tmp_path / "example.yaml"
     example.write_text(yaml.safe_dump(data, allow_unicode=True, sort_keys=False), encoding="utf-8")
-    WAYS[way](data, tmp_path / "room.yaml")
-    expected, found = (_judged(path) for path in (example, tmp_path / "room.yaml"))
+    room = tmp_path / ("room.json" if way == "form" else "room.yaml")
+    WAYS[way](data, room, request)
+    expected, found = (record_of(path) for path in (example, room))
     assert len(expected["findings"]) > 150
     assert found == expected
     if way == "yaml" and logs:
-        assert found == _judged(ROOT / "examples" / f"{name}.yaml")
-
-
-def _take_out(data: Any, place: str) -> None:  # noqa: ANN401
-    *above, last = place.split(".")
-    for part in above:
-        data = data[int(part)] if isinstance(data, list) else data[part]
-    del data[last]
-
-
-def _judged(path: Path) -> Record:
-    record: Record = _without_lines(check(*read_inputs(path, None)))
-    for apart in ("file", "sha256"):
-        assert record["survey"].pop(apart)
-    return record
-
-
-def _without_lines(node: Any) -> Any:  # noqa: ANN401
-    if isinstance(node, dict):
-        return {key: _without_lines(part) for key, part in node.items() if key != "line"}
-    return [_without_lines(part) for part in node] if isinstance(node, (list, tuple)) else node
+        assert found == record_of(ROOT / "examples" / f"{name}.yaml")

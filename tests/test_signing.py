@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from signed_filings import HELD, KITCHEN, PASSING, READING_ROOM, RELEASE, SEEN, filed, read_back, signed
+from filings import filed
+from signed_filings import HELD, KITCHEN, PASSING, READING_ROOM, RELEASE, SEEN, read_back, signed
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
 from wallwalk.filing import Filing, canonical, digest

@@ -29,6 +29,7 @@ SCHEMA_WORDS = {
         "follows",
         "measured_with",
         "over_zero",
+        "later",
     ),
     *("advice", "es"),
 }

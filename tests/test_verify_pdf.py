@@ -10,7 +10,8 @@ from random import Random
 import pikepdf
 import pytest
 
-from signed_filings import DISPENSARY, READING_ROOM, filed, signed
+from filings import filed_pdf
+from signed_filings import DISPENSARY, READING_ROOM, signed
 from wallwalk.cli.rechecking import check_again, match_page
 from wallwalk.errors import InputError
 from wallwalk.filed_reader import read_filed
@@ -23,17 +24,17 @@ from wallwalk.verifying import verify
 @cache
 def drawn(name: str) -> bytes:
     """A filed PDF: the dispensary with its photo, or the reading room with three entries."""
-    return render_pdf({DISPENSARY: filed(DISPENSARY), READING_ROOM: signed()}[name])
+    return filed_pdf(DISPENSARY) if name == DISPENSARY else render_pdf(signed())
 
 
 def wrong_in(path: Path) -> list[Match] | str:
-    """What does not match in the PDF at `path`, or why it is no filed record."""
+    """What does not match in the PDF at `path`, or why it is no filed record; pages are drawn if all else does."""
     try:
         filing: Filing = read_filed(path)
     except InputError as error:
         return str(error)
-    lines = (*verify(filing, check_again(filing)), *match_page(path, filing))
-    return [one for one in lines if one.matches is False]
+    wrong = [one for one in verify(filing, check_again(filing)) if one.matches is False]
+    return wrong or [one for one in match_page(path, filing) if one.matches is False]
 
 
 @pytest.mark.slow
@@ -46,6 +47,7 @@ def test_a_pdf_as_it_was_filed_is_not_doubted(name: str, tmp_path: Path) -> None
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("work_once")
 @pytest.mark.parametrize("seed", range(12))
 def test_any_byte_of_a_pdf_that_is_another_one_is_found(seed: int, tmp_path: Path) -> None:
     """Wherever it lies: in a page, a font, a picture, an attached file or the frame of the PDF."""
@@ -75,6 +77,7 @@ def replaced(content: bytes, which: str, chance: Random) -> bytes:
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("work_once")
 @pytest.mark.parametrize(
     ("which", "of"),
     [

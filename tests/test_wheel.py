@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import json
 import os
 import shutil
@@ -25,14 +26,24 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The wheel under test: the one CI built, else one built here from a copy of what git knows."""
     if given := os.environ.get("WALLWALK_WHEEL"):
         return Path(given)
-    copy = tmp_path_factory.mktemp("checkout")
+    folder = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent  # one wheel for all workers; the first that asks builds it
+    with (folder / "wheel.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        built = [*(folder / "wheel").glob("*.whl")] or [build_in(folder / "wheel", folder / "wheel-checkout")]
+    return built[0]
+
+
+def build_in(out: Path, copy: Path) -> Path:
+    """The wheel, built in `out` from a copy of the checkout that is gone afterwards."""
+    copy.mkdir()
     for name in ("pyproject.toml", "README.md", "LICENSE", "inspect", "rules", "templates"):
         source = ROOT / name
         if source.is_dir():
             shutil.copytree(source, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
         else:
             shutil.copy(source, copy / name)
-    out = tmp_path_factory.mktemp("wheel")
     subprocess.run(
         [sys.executable, "-m", "build", "--wheel", "--outdir", str(out), str(copy)], check=True, capture_output=True
     )
@@ -86,19 +97,19 @@ def test_the_same_record_comes_out_of_the_wheel(name: str, unpacked: Path, tmp_p
 
 
 def test_the_same_filed_pdf_comes_out_of_the_wheel(unpacked: Path, tmp_path: Path) -> None:
-    """Byte for byte the PDF of the checkout, with all that it carries."""
+    """Byte for byte the PDF of the checkout, with all that it carries; a page of HTML beside it."""
     for file in (ROOT / "examples").glob("204-treatment-room.*"):
         shutil.copy(file, tmp_path)
-    assert run(unpacked, "check", "204-treatment-room.yaml", "-o", "room.pdf", cwd=tmp_path).returncode == 0
+    outputs = ("-o", "room.pdf", "-o", "room.html")
+    assert run(unpacked, "check", "204-treatment-room.yaml", *outputs, cwd=tmp_path).returncode == 0
     assert (tmp_path / "room.pdf").read_bytes() == filed_pdf("204-treatment-room")
+    assert (tmp_path / "room.html").read_text().startswith("<!DOCTYPE html>")
 
 
-def test_every_form_of_report_and_every_rules_command_works_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:
-    """HTML, PDF, the rule commands and explain find their data inside the wheel."""
+def test_every_rules_command_works_from_the_wheel(unpacked: Path, tmp_path: Path) -> None:
+    """The rule commands and explain find their data inside the wheel."""
     shutil.copy(ROOT / "examples" / "204-treatment-room.yaml", tmp_path / "room.yaml")
     shutil.copy(ROOT / "examples" / "204-treatment-room.csv", tmp_path)
-    assert run(unpacked, "check", "room.yaml", "-o", "room.pdf", "-o", "room.html", cwd=tmp_path).returncode == 0
-    assert (tmp_path / "room.pdf").read_bytes()[:5] == b"%PDF-"
     for command in (
         ["rules", "list"],
         ["rules", "show"],

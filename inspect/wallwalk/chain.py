@@ -16,11 +16,12 @@ from wallwalk.matching import ENTRY, FILE, RECORD, Match
 def match_chain(filing: Filing) -> Iterator[Match]:
     """A line for the record and for each entry, whose shape is right; one only where entries are missing or moved."""
     entries = filing.entries
-    moved = _moved(filing)
+    digests = [digest(part) for part in (filing.record, *entries)]
+    moved = _moved(filing, digests)
     if moved:
         yield Match(ENTRY, False, moved)
         return
-    links = _links(filing)
+    links = _links(filing, digests)
     blamed = set(_blamed(links))
     for i in range(len(links)):
         of, name = (RECORD, "the record") if i == 0 else (ENTRY, entry_name(entries[i - 1]))
@@ -47,12 +48,11 @@ def _next(i: int, entries: tuple[Mapping[str, Any], ...]) -> str:
     return f"entry {entries[i]['number']} was signed" if i < len(entries) else "the file was written"
 
 
-def _links(filing: Filing) -> list[bool]:
+def _links(filing: Filing, digests: list[str]) -> list[bool]:
     """Whether each of the record and the entries is what the next one goes on from, or the file ends with."""
-    parts = (filing.record, *filing.entries)
     named = [entry["previous"] for entry in filing.entries]
-    named.append(filing.said.end if filing.said else filing.end)
-    return [digest(part) == wanted for part, wanted in zip(parts, named, strict=True)]
+    named.append(filing.said.end if filing.said else digests[-1])
+    return [found == wanted for found, wanted in zip(digests, named, strict=True)]
 
 
 def _blamed(links: list[bool]) -> Iterator[int]:
@@ -65,14 +65,12 @@ def _blamed(links: list[bool]) -> Iterator[int]:
         i += 1
 
 
-def _moved(filing: Filing) -> str:
+def _moved(filing: Filing, digests: list[str]) -> str:
     """What is wrong with the order or the number of the entries; empty where nothing is."""
-    before = digest(filing.record)
-    for place, entry in enumerate(filing.entries, 1):
+    for place, (entry, before) in enumerate(zip(filing.entries, digests, strict=False), 1):
         if entry["number"] != place and entry["previous"] != before:
             found = f"entries: number {entry['number']} stands where number {place} belongs"
             return f"{found}; entries were taken out, added or moved"
-        before = digest(entry)
     if filing.said is not None and filing.said.count != len(filing.entries):
         return (
             f"entries: {filing.said.count} were signed when the file was written, and {len(filing.entries)} are in it"

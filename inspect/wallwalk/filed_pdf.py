@@ -20,7 +20,10 @@ from wallwalk.filing import Filing
 ATTACHMENTS_MAX = 1000
 """So many files may be attached; a survey with a hundred logs has a tenth of it."""
 
-_ENCRYPTED = "is encrypted, which no filed record is"
+NO_RECORD = "is a PDF that holds no record"
+"""What is said of a PDF that nothing is attached to: a drawing, a plan."""
+
+ENCRYPTED = "is encrypted, which no filed record is"
 
 _BOUNDS = Configuration(
     maximum_declared_stream_length=INPUT_BYTES_MAX,
@@ -39,7 +42,7 @@ def read_filed_pdf(content: bytes, file: str) -> Filing:
         except InputError:
             raise
         except DependencyError as error:  # its key is made by a library that nothing of ours needs
-            raise not_filed(file, _ENCRYPTED) from error
+            raise not_filed(file, ENCRYPTED) from error
         except Exception as error:
             raise not_filed(file, "is no PDF that can be read") from error
     return filing_of(attached, file)
@@ -48,7 +51,7 @@ def read_filed_pdf(content: bytes, file: str) -> Filing:
 def _attached(reader: PdfReader, file: str) -> Iterator[tuple[str, bytes]]:
     """Name and content of each attached file."""
     if reader.is_encrypted:
-        raise not_filed(file, _ENCRYPTED)
+        raise not_filed(file, ENCRYPTED)
     found = list(_found(reader, file))
     if sum(size for _, _, size in found) > INPUT_BYTES_MAX:
         raise not_filed(file, TOO_MUCH)
@@ -65,7 +68,7 @@ def _found(reader: PdfReader, file: str) -> Iterator[tuple[str, StreamObject, in
     """Name, stream and stated size in bytes of each attached file, not yet unpacked."""
     root: Any = reader.root_object
     if "/Names" not in root or "/EmbeddedFiles" not in root["/Names"]:
-        raise not_filed(file, "is a PDF that holds no record")
+        raise not_filed(file, NO_RECORD)
     named = root["/Names"]["/EmbeddedFiles"]["/Names"]
     if len(named) > 2 * ATTACHMENTS_MAX:
         raise not_filed(file, f"holds more than {ATTACHMENTS_MAX} files")

@@ -64,7 +64,7 @@ def finding_record(rule_set: RuleSet, survey: Survey, finding: Finding) -> Part:
         "listed": finding.subject.listed,
         "title": rule.title,
         "outcome": finding.outcome.value,
-        "says": _says(rule_set, survey, finding),
+        "says": says_of(rule_set, survey, finding),
         "put_right": rule.put_right,
         "by": rule.by,
         "why": rule.why,
@@ -73,11 +73,11 @@ def finding_record(rule_set: RuleSet, survey: Survey, finding: Finding) -> Part:
         "waiting_clears_it": clears != NEVER,
         "not_before": moment_record(opens, survey.zone, words),
         "compared": [_compared(rule_set, survey, c, finding.facts[c.check.fact]) for c in finding.compared],
-        "missing": _missing(finding, words),
+        "missing": missing_of(finding, words),
     }
 
 
-def _says(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
+def says_of(rule_set: RuleSet, survey: Survey, finding: Finding) -> str:
     """The rule's own sentence, filled in, where something is wrong; what decided, where the rule does not apply."""
     words = words_in(rule_set.language)
     if finding.outcome is Outcome.HOLD:
@@ -113,7 +113,8 @@ def near_limit_record(rule_set: RuleSet, survey: Survey, finding: Finding, guard
             yield _compared(rule_set, survey, wide, guarded.facts[wide.check.fact])
 
 
-def _missing(finding: Finding, words: Words) -> list[Part]:
+def missing_of(finding: Finding, words: Words) -> list[Part]:
+    """The answers that keep `finding` from being verified; none where it is."""
     if finding.outcome is not Outcome.NOT_VERIFIED:
         return []
     wanting = {c.check.fact: None for c in finding.compared if c.verdict is Verdict.NOT_VERIFIED}

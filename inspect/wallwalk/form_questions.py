@@ -31,7 +31,7 @@ _READ = {
         "enum",
     ),
     *("minimum", "maximum", "kind", "counted_by", "refers_to", "subject", "identity", "follows", "measured_with"),
-    *("over_zero", "advice"),
+    *("over_zero", "advice", "later"),
 }
 """The words of the survey schema that the form reads by; by another one the desk might refuse what the form takes."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 
 from wallwalk.units import KINDS, MOISTURE, UNITS, in_unit, show_number, with_unit
 from wallwalk.values import Bound, Interval
@@ -32,6 +33,7 @@ class UnitError(ValueError):
         self.instead = instead
 
 
+@lru_cache(maxsize=4096)
 def parse_quantity(text: str, kind: str, *, is_difference: bool = False) -> Interval:
     """Read `text` as a quantity of `kind` ("moisture" reads any of the three scales); a difference may be under zero.
 

@@ -23,7 +23,7 @@ class Question:
     `path` is dotted and relative to its subject (`primer.finished`); `roll` names the list it is asked for each
     entry of, or is empty. `kind` is a key of `units.KINDS` or moment, last day, zone, count, level, year, choice,
     truth, moisture, clock, text. `measured_with` is the question beside it that names its instrument.
-    `over_zero`: nothing is no answer.
+    `over_zero`: nothing is no answer. `later`: on paper it stands behind what is asked on the walk itself.
     """
 
     path: str
@@ -39,6 +39,7 @@ class Question:
     follows: str
     measured_with: str
     over_zero: bool = False
+    later: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,7 @@ class Roll:
     title: str
     counted_by: str
     subject: str
+    later: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,7 @@ class Questions:
     """Every question and every list of the survey schema, each by subject and path.
 
     `words` is what the choices are called in the language of the titles, where that is not what the survey writes.
+    `groups` are the titles of what is kept together, by subject and path: `primer`, `instruments.uncertainty`.
     `lists` are the questions once more, by subject and list.
     """
 
@@ -64,6 +67,7 @@ class Questions:
     questions: Mapping[tuple[str, str], Question]
     rolls: Mapping[tuple[str, str], Roll]
     words: Mapping[str, str]
+    groups: Mapping[tuple[str, str], str]
     lists: Mapping[tuple[str, str], tuple[Question, ...]] = field(repr=False, compare=False)
 
     def asked(self, about: str, roll: str = "") -> tuple[Question, ...]:
@@ -98,7 +102,8 @@ def survey_questions(language: str = ENGLISH) -> Questions:
     for question in questions.values():
         lists.setdefault((question.about, question.roll), []).append(question)
     words = schema.get(language, {}).get("words", {})
-    return Questions(schema, questions, rolls, words, {key: tuple(asked) for key, asked in lists.items()})
+    groups = dict(_groups(schema["properties"], SPACE, "", language))
+    return Questions(schema, questions, rolls, words, groups, {key: tuple(asked) for key, asked in lists.items()})
 
 
 def _seen_from_space(rolls: Iterable[Roll], questions: Iterable[Question]) -> Iterator[Question]:
@@ -119,24 +124,41 @@ def _borrowed(question: Question, questions: Mapping[tuple[str, str], Question])
             yield replace(seen, refers_to="", follows="", measured_with="")
 
 
+def _groups(
+    properties: Mapping[str, Any], about: str, prefix: str, language: str
+) -> Iterator[tuple[tuple[str, str], str]]:
+    for name, part in properties.items():
+        path = f"{prefix}{name}"
+        if part["type"] == "object":
+            yield (about, path), in_language(part, language)["title"]
+            yield from _groups(part["properties"], about, f"{path}.", language)
+        elif part["type"] == "array":
+            subject = part.get("subject", "")
+            yield from _groups(part["items"]["properties"], subject or about, "" if subject else f"{path}.", language)
+
+
 def _rolls(properties: Mapping[str, Any], about: str, language: str) -> Iterator[Roll]:
     for name, part in properties.items():
         if part["type"] == "array":
             subject = part.get("subject", "")
-            yield Roll(name, about, in_language(part, language)["title"], part.get("counted_by", ""), subject)
+            title, counted_by = in_language(part, language)["title"], part.get("counted_by", "")
+            yield Roll(name, about, title, counted_by, subject, bool(part.get("later", False)))
             if subject:
                 yield from _rolls(part["items"]["properties"], subject, language)
 
 
-def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str, language: str) -> Iterator[Question]:
+def _questions(
+    properties: Mapping[str, Any], about: str, prefix: str, roll: str, language: str, *, later: bool = False
+) -> Iterator[Question]:
     for name, part in properties.items():
         path = f"{prefix}{name}"
+        is_later = later or bool(part.get("later", False))
         if part["type"] == "array":
             subject = part.get("subject", "")
             deeper = (subject, "", "", language) if subject else (about, f"{path}.", path, language)
-            yield from _questions(part["items"]["properties"], *deeper)
+            yield from _questions(part["items"]["properties"], *deeper, later=is_later)
         elif part["type"] == "object":
-            yield from _questions(part["properties"], about, f"{path}.", roll, language)
+            yield from _questions(part["properties"], about, f"{path}.", roll, language, later=is_later)
         else:
             told = in_language(part, language)
             yield Question(
@@ -153,4 +175,5 @@ def _questions(properties: Mapping[str, Any], about: str, prefix: str, roll: str
                 part.get("follows", ""),
                 part.get("measured_with", ""),
                 bool(part.get("over_zero", False)),
+                is_later,
             )

@@ -18,6 +18,12 @@ from wallwalk.yamlio import Document
 SUFFIXES = (".yaml", ".yml", ".json")
 """How the name of a survey ends."""
 
+NO_SURVEYS = "is a folder without surveys"
+"""What is said of a folder with nothing in it that may be a survey."""
+
+FILED = "is a filed record"
+"""Why a filed record is passed over; where records count too, it is one of them."""
+
 _FILED = b'{"end":{'
 """How every filed record begins: its JSON is canonical, and this is its first key."""
 
@@ -37,8 +43,8 @@ class FoundFile:
     fault: Fault | None = None
 
 
-def survey_files(paths: Iterable[Path]) -> Iterator[FoundFile]:
-    """Each of `paths`, and for a folder each file below it that ends as a survey does, by name in each folder.
+def survey_files(paths: Iterable[Path], suffixes: tuple[str, ...] = SUFFIXES) -> Iterator[FoundFile]:
+    """Each of `paths`, and for a folder each file below it that ends in one of `suffixes`, by name in each folder.
 
     Links in a folder are not followed, and what begins with a dot is not looked at; both are passed over, with the
     reason. A folder is read when its turn comes.
@@ -46,12 +52,12 @@ def survey_files(paths: Iterable[Path]) -> Iterator[FoundFile]:
     for path in paths:
         if _is_folder(path):
             some = False
-            for one in _below(path):
+            for one in _below(path, suffixes):
                 some = some or not one.passed_over
                 yield one
             if not some:
-                advice = f"give a folder with files that end in {', '.join(SUFFIXES)}"
-                yield FoundFile(path, True, fault=Fault(str(path), 0, "", "is a folder without surveys", advice))
+                advice = f"give a folder with files that end in {', '.join(suffixes)}"
+                yield FoundFile(path, True, fault=Fault(str(path), 0, "", NO_SURVEYS, advice))
         else:
             yield FoundFile(path, in_folder=False)
 
@@ -68,7 +74,7 @@ def why_no_survey(document: Document) -> str:
     return "is a list of spaces" if isinstance(data.get("spaces"), list) else ""
 
 
-def _below(folder: Path) -> Iterator[FoundFile]:
+def _below(folder: Path, suffixes: tuple[str, ...]) -> Iterator[FoundFile]:
     """What lies below `folder`. The folders still open stand in a list, so that no depth of them is too deep."""
     open_ = [iter((folder,))]
     while open_:
@@ -83,8 +89,8 @@ def _below(folder: Path) -> Iterator[FoundFile]:
                 yield FoundFile(path, True, fault=Fault(str(path), 0, "", found, "give folders that you may read"))
             else:
                 open_.append(map(path.joinpath, names))
-        elif path.suffix.lower() in SUFFIXES or _is_folder(path):
-            yield FoundFile(path, True, _why_not_entered(path) or ("is a filed record" if _is_filed(path) else ""))
+        elif path.suffix.lower() in suffixes or _is_folder(path):
+            yield FoundFile(path, True, _why_not_entered(path) or (FILED if _is_filed(path) else ""))
 
 
 def _why_not_entered(path: Path) -> str:

@@ -73,26 +73,30 @@ def show_path(path: Path_) -> str:
 def read_yaml(path: Path, file: str | None = None) -> Document:
     """Read one YAML file. `file` is the name messages use (the path as given, unless told otherwise)."""
     name = file if file is not None else str(path)
+    return parse_yaml(read_bytes(path, name, "a YAML file"), name)
+
+
+def read_bytes(path: Path, name: str, wanted: str) -> bytes:
+    """The bytes of the file at `path`, `MOST_BYTES` at most. Raises `InputError`; `wanted` says of what it is."""
     try:
         if not path.is_file():
             kind = "is a folder" if path.is_dir() else "is not there" if not path.exists() else "is no plain file"
-            raise InputError([Fault(name, 0, "", kind, "give the path of a YAML file")])
+            raise InputError([Fault(name, 0, "", kind, f"give the path of {wanted}")])
         if path.stat().st_size > MOST_BYTES:
             raise _too_large(name)
         with path.open("rb") as stream:
-            raw = stream.read(MOST_BYTES + 1)
+            return stream.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        fault = Fault(name, 0, "", f"cannot be read ({reason})", "give the path of a YAML file that you may read")
+        fault = Fault(name, 0, "", f"cannot be read ({reason})", f"give the path of {wanted} that you may read")
         raise InputError([fault]) from error
-    return parse_yaml(raw, name)
 
 
 def parse_yaml(raw: bytes, file: str) -> Document:
     """Parse the bytes of one YAML document; every fault of structure found is raised in one `InputError`."""
     if len(raw) > MOST_BYTES:
         raise _too_large(file)
-    text = _decode(raw, file)
+    text = read_text(raw, file)
     try:
         root = _compose(text)
     except yaml.YAMLError as error:
@@ -121,7 +125,8 @@ def _compose(text: str) -> yaml.Node | None:
     return node if isinstance(node, yaml.Node) else None
 
 
-def _decode(raw: bytes, file: str) -> str:
+def read_text(raw: bytes, file: str) -> str:
+    """The text of a file in UTF-8. Raises `InputError` where it is none."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise InputError([Fault(file, 0, "", "is written in UTF-16", "save it as UTF-8 text")])
     try:

@@ -103,7 +103,9 @@ function isMendable(doc, place) {
   });
 }
 
-// -- on paper: the result, then every answer, and a line to sign ----------------------------------------------------
+// -- on paper: the result without its reasons, every answer with walls side by side, and a line to sign -------------
+
+const SIDE_BY_SIDE = 5;
 
 function shownAnswer(question, place) {
   const text = writtenAt(place);
@@ -112,26 +114,47 @@ function shownAnswer(question, place) {
   return question.kind === "choice" ? shownChoice(text) : text;
 }
 
+// What was answered: [title, text] of a question, or of each entry of a list, which stands on one line.
 function answerRows(asked, place) {
-  const row = (question, at) => [question.title, shownAnswer(question, at)];
-  if (asked.question) return [row(asked.question, place)].filter(([, text]) => text);
-  return entriesAt(STATE.doc, place).flatMap((_, i) => {
-    const rows = asked.entry.map(question => row(question, `${place}[${i}].${keyOf(asked, question)}`));
-    return [[`${asked.entryTitle} ${i + 1}`, ""], ...rows.filter(([, text]) => text)];
+  if (asked.question) return [[asked.title, shownAnswer(asked.question, place)]].filter(([, text]) => text);
+  return entriesAt(STATE.doc, place).map((_, i) => {
+    const told = asked.entry.map(question => {
+      const text = shownAnswer(question, `${place}[${i}].${keyOf(asked, question)}`);
+      return text && question.kind === "truth" ? `${question.title} ${text}` : text;
+    });
+    return [`${asked.entryTitle} ${i + 1}`, told.filter(Boolean).join("; ")];
   });
+}
+
+// The answers of pages that ask the same, a column for each.
+function answersPart(kin) {
+  const own = askedOn(kin[0]).filter(({ asked }) => !asked.question || !asked.question.identity);
+  const rows = own.flatMap(({ asked }) => {
+    const told = kin.map(page => new Map(answerRows(asked, page.prefix + asked.path)));
+    const titles = [...new Set(told.flatMap(answers => [...answers.keys()]))];
+    return titles.map(title => [title, ...told.map(answers => answers.get(title) || "")]);
+  });
+  const cells = ([title, ...texts]) => [make("th", { scope: "row" }, title), texts.map(text => make("td", {}, text))];
+  const names = kin[0].owner ? kin.map(page => make("th", { scope: "col" }, page.title)) : [];
+  const head = names.length ? make("thead", {}, make("tr", {}, make("td", {}), names)) : null;
+  const title = names.length ? DATA.form.subjects[kin[0].about].title : kin[0].title;
+  const table = make("table", {}, head, make("tbody", {}, rows.map(row => make("tr", {}, cells(row)))));
+  return make("section", { class: names.length ? "wide" : "" }, make("h3", {}, title), table);
+}
+
+function kinOf(all) {
+  const alike = (one, other) => one.owner && other.owner && one.about === other.about;
+  return all.reduce((groups, page) => {
+    const last = groups[groups.length - 1];
+    if (last && alike(last[0], page) && last.length < SIDE_BY_SIDE) last.push(page);
+    else groups.push([page]);
+    return groups;
+  }, []);
 }
 
 function drawPaper() {
   drawResult();
   byId("result").querySelectorAll("details").forEach(one => { one.open = true; });
-  const tables = pages().map(page => {
-    const sections = DATA.asked.filter(section => !page.holds || page.holds(section.name));
-    const own = sections.flatMap(section => section.asked).filter(asked => asked.about === page.about);
-    const rows = own.flatMap(asked => answerRows(asked, page.prefix + asked.path)).map(([title, text]) =>
-      make("tr", {}, make("th", { scope: "row" }, title), make("td", {}, text)));
-    const table = make("table", {}, make("tbody", {}, rows));
-    return rows.length ? make("section", {}, make("h3", {}, page.title), table) : "";
-  });
   const sign = make("p", { class: "sign" }, say("Name, company, date and signature:"));
-  byId("paper").replaceChildren(make("h2", {}, say("Answers")), ...tables.filter(Boolean), sign);
+  byId("paper").replaceChildren(make("h2", {}, say("Answers")), ...kinOf(pages()).map(answersPart), sign);
 }

@@ -22,7 +22,8 @@ function questionPart(question, place, control = controlOf) {
     const fault = make("p", { id: `${id}-fault`, class: "fault", hidden: true });
     const sure = button(say("It is so here too"), () => { STATE.copied.delete(place); changed(); });
     (made.several ? made.part : made.first).setAttribute("aria-describedby", `${id}-note ${id}-fault`);
-    const group = isGroup ? { id, role: made.several || "group", "aria-labelledby": `${id}-title` } : {};
+    const named = { role: made.several || "group", "aria-labelledby": `${id}-title` };
+    const group = isGroup ? { id: Boolean(made.several) && id, ...named } : {}; // else its first field has the id
     const part = make("div", { class: "ask", ...group }, head.part, head.help, made.part, fault, note, sure);
     const show = wanted => {
       const isWrong = STATE.faults.find(one => one.place === place);

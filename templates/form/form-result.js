@@ -74,8 +74,8 @@ function lackingOf(finding) {
   return [...tooWide, goToFinding(finding)];
 }
 
-// One line for all subjects of which the same is said.
-function heldLines(rule, findings) {
+// One line for all subjects of which the same is said; what the heading has said already is not said again.
+function heldLines(rule, findings, saidAbove) {
   const alike = new Map();
   for (const finding of findings) {
     const clears = STATE.clears(finding);
@@ -84,7 +84,7 @@ function heldLines(rule, findings) {
     alike.set(key, { said, found: [...(alike.get(key) || { found: [] }).found, finding] });
   }
   return [...alike.values()].map(({ said, found }) => {
-    const told = said.filter(Boolean).map(text => paragraph(text));
+    const told = said.filter(text => text && text !== saidAbove).map(text => paragraph(text));
     return make("li", {}, told, found.map(goToFinding));
   });
 }
@@ -95,12 +95,12 @@ function goToFinding(finding) {
   return at ? buttonOf(where, say("Go to the answer"), () => goTo(at.place), { class: "go" }) : paragraph(where);
 }
 
-function itemPart({ rule, findings }, heading, level = "h4") {
+function itemPart({ rule, findings }, heading, level = "h4", saidAbove = "") {
   const isHeld = findings[0].outcome === "hold";
   const open = findings.map(finding => make("li", {}, make("b", {}, subjectName(finding.subject)), lackingOf(finding)));
   const does = isHeld || rule.grade !== "hold" ? paragraph(make("b", {}, say("Do:")), " ", rule.putRight) : null;
   const why = make("p", { class: "why" }, make("b", {}, say("Why:")), " ", rule.why);
-  const lines = make("ul", {}, isHeld ? heldLines(rule, findings) : open);
+  const lines = make("ul", {}, isHeld ? heldLines(rule, findings, saidAbove) : open);
   return make("article", {}, make(level, {}, heading), lines, does, why);
 }
 
@@ -111,9 +111,10 @@ function groupPart(title, items, open) {
 }
 
 function cautionPart(item) {
-  const { rule, findings: [first] } = item;
-  const open = say("Not verified: {check}", { check: rule.title });
-  return itemPart(item, first.outcome === "hold" ? sentenceOf(rule, first) : open, "h3");
+  const { rule, findings } = item;
+  if (findings[0].outcome !== "hold") return itemPart(item, say("Not verified: {check}", { check: rule.title }), "h3");
+  const heading = sentenceOf(rule, findings[0]);
+  return itemPart(item, heading, "h3", heading);
 }
 
 function overridePart(change) {

@@ -38,7 +38,7 @@ def main() -> None:
     data, setting, text = example_document(file.stem).data, walk_of(file).setting, file.read_bytes()
     if not isinstance(data, dict) or not setting.judge(data).passes:
         raise SystemExit("the room of this bench passes; something is amiss")
-    floor = median_ms(lambda: yaml.load(text, Loader=yaml.CSafeLoader))  # noqa: S506 - the C loader of safe_load
+    floor = median_ms(lambda: yaml.load(text, Loader=yaml.CSafeLoader))
     judged = median_ms(lambda: setting.judge(data))
     sys.stdout.write(f"{'':34}{'median ms':>10}{'/ parsing':>10}\n")
     sys.stdout.write(f"{'parsing the survey':34}{floor:10.1f}{1:10.1f}\n")

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page
+from pypdf import PdfReader
 
 from pages import offline
 from surveys import ROOT
@@ -462,12 +463,41 @@ def test_on_paper(browser: Browser, forms: Path, tmp_path: Path) -> None:
         )
         assert [text for text in expected if text not in paper] == []
         rows = page.locator("#paper tr").all_inner_texts()
-        assert "What the wall is made of\tconcrete masonry" in rows
+        walls = document(page)["walls"]
+        assert "\t".join(["What the wall is made of", *(wall["substrate"] for wall in walls)]) in rows
+        assert len({wall["substrate"] for wall in walls}) > 1
         assert "Is the space closed in and weathertight?\tyes" in rows
         shown = page.locator("button:visible, input:visible, select:visible").evaluate_all(
             "all => all.map(e => e.className)"
         )
         assert set(shown) <= {"go"}
+
+
+def test_a_long_result_is_no_more_than_six_sheets(browser: Browser, forms: Path, tmp_path: Path) -> None:
+    """The room with the most to say, on Letter: walls side by side, no reasons, which the desk's report gives."""
+    with opened(browser, forms / "sheet.html") as page:
+        imported(page, as_json("014-old-dispensary", tmp_path))
+        page.pdf(path=tmp_path / "form.pdf", format="Letter", prefer_css_page_size=True)
+    sheets = PdfReader(tmp_path / "form.pdf").pages
+    text = " ".join("".join(sheet.extract_text() for sheet in sheets).split())
+    assert len(sheets) <= 6
+    assert "There is a PVA primer or sealer in the build-up." in text
+    assert "2026-03-09; base, south corner; 11.6 ± 0.6 %MC; pin meter" in text
+    assert "Why:" not in text
+
+
+def test_a_caution_is_said_once(browser: Browser, forms: Path, tmp_path: Path) -> None:
+    """What the heading says of the first subject is not said again under it; what differs is."""
+    with opened(browser, forms / "sheet.html") as page:
+        imported(page, as_json("014-old-dispensary", tmp_path))
+        page.locator("#bar").tap()
+        said = page.locator("#result > article").evaluate_all(
+            """all => all.map(one => [one.querySelector("h3").textContent,
+              [...one.querySelectorAll("li p")].map(line => line.textContent)])"""
+        )
+    assert len(said) > 8
+    assert [heading for heading, lines in said if heading in lines] == []
+    assert sum(heading.startswith("Built 1951") for heading, _ in said) == 2
 
 
 def test_a_survey_is_shared_as_a_file(browser: Browser, forms: Path) -> None:

@@ -9,6 +9,7 @@ import click
 
 import wallwalk
 from wallwalk.cli.blanks import blank
+from wallwalk.cli.boards import board
 from wallwalk.cli.filed import compare, sign, verify
 from wallwalk.cli.options import lang_option, overlay_option, rules_option, start_option
 from wallwalk.cli.outputs import (
@@ -154,6 +155,7 @@ def explain(
     click.echo(render_rule(rule_set, found, record), nl=False)
 
 
+main.add_command(board)
 main.add_command(blank)
 main.add_command(walk)
 main.add_command(compare)

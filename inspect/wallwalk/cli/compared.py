@@ -9,18 +9,23 @@ from pathlib import Path
 
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.filed_reader import read_filed
+from wallwalk.filing import Filing
 from wallwalk.record import Record
 from wallwalk.verifying import match_quickly
 
 
 def read_for_comparing(path: Path) -> Record:
     """The record filed at `path`. Raises `InputError` where it is not what was filed, or makes no sense."""
+    return read_as_filed(path, "compare the record as it was filed; wallwalk verify says more").record
+
+
+def read_as_filed(path: Path, advice: str) -> Filing:
+    """The filing at `path`. Raises `InputError` with `advice` where it is not what was filed, or makes no sense."""
     filing = read_filed(path)
-    advice = "compare the record as it was filed; wallwalk verify says more"
     wrong = [one.says for one in match_quickly(filing) if one.matches is False] or [*senseless(filing.record)]
     if wrong:
         raise InputError([Fault(str(path), 0, "", says, advice) for says in wrong])
-    return filing.record
+    return filing
 
 
 def senseless(record: Record) -> Iterator[str]:

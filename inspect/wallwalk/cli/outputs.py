@@ -77,6 +77,36 @@ def _comparison_pdf(comparison: Record, paper: str) -> bytes:
     return render_comparison_pdf(comparison, page_size=paper)
 
 
+def _board_html(board: Record, paper: str) -> bytes:
+    from wallwalk.report.board_page import render_board_html
+
+    return render_board_html(board, page_size=paper).encode()
+
+
+def _board_pdf(board: Record, paper: str) -> bytes:
+    from wallwalk.report.board_page import render_board_pdf
+
+    return render_board_pdf(board, page_size=paper)
+
+
+def _board_table(board: Record, _: str) -> bytes:
+    from wallwalk.report.board_table import render_board_table
+
+    return render_board_table(board)
+
+
+def _board_json(board: Record, _: str) -> bytes:
+    from wallwalk.filing import canonical
+
+    return canonical(board) + b"\n"
+
+
+def _board_calendar(board: Record, _: str) -> bytes:
+    from wallwalk.report.board_calendar import render_board_calendar
+
+    return render_board_calendar(board)
+
+
 Forms = Mapping[str, Callable[[Any, str], bytes]]
 """By suffix: how a filing, a plan, a manual or a comparison is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
@@ -85,6 +115,13 @@ FILED_FORMS = (".json",)
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
 COMPARISON_FORMS: Forms = {".html": _comparison_html, ".pdf": _comparison_pdf}
+BOARD_FORMS: Forms = {
+    ".html": _board_html,
+    ".pdf": _board_pdf,
+    ".csv": _board_table,
+    ".json": _board_json,
+    ".ics": _board_calendar,
+}
 RECORDS = ".jsonl"
 """How the name of a file ends that holds the records of many surveys, one a line."""
 PAPERS = {"letter": "Letter", "a4": "A4"}

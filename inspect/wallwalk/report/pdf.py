@@ -8,7 +8,7 @@ import warnings
 from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from types import ModuleType
-from typing import cast
+from typing import Any, cast
 from xml.etree.ElementTree import Element
 
 import pydyf
@@ -50,7 +50,7 @@ def draw_pdf(html: str, attached: Sequence[Attached] = (), dated: str = "1970-01
 
     Raises `MissingPartError` where the machine lacks the libraries that draw it.
     """
-    weasyprint = _weasyprint()
+    weasyprint = load_weasyprint()
     for turn in range(_TURNS):
         content = _draw(weasyprint, html, attached, _utc(dated), turn)
         if ends_plainly(content):
@@ -59,9 +59,7 @@ def draw_pdf(html: str, attached: Sequence[Attached] = (), dated: str = "1970-01
 
 
 def _draw(weasyprint: ModuleType, html: str, attached: Sequence[Attached], dated: datetime, turn: int) -> bytes:
-    # The page is complete in itself; were it to fetch anything, that would be a fault of ours, and drawing stops.
-    fetcher = weasyprint.urls.URLFetcher(allowed_protocols={"data"}, fail_on_errors=True)
-    page = weasyprint.HTML(string=html, url_fetcher=fetcher)
+    page = page_of(weasyprint, html)
     _tell_pictures(page.etree_element)
 
     def finish(_document: object, pdf: pydyf.PDF) -> None:
@@ -81,6 +79,13 @@ def _draw(weasyprint: ModuleType, html: str, attached: Sequence[Attached], dated
         return bytes(page.write_pdf(pdf_variant="pdf/a-3a", attachments=files, finisher=finish))
 
 
+def page_of(weasyprint: ModuleType, html: str) -> Any:  # noqa: ANN401 - WeasyPrint tells no types
+    """A page of ours, ready to be drawn."""
+    # The page is complete in itself; were it to fetch anything, that would be a fault of ours, and drawing stops.
+    fetcher = weasyprint.urls.URLFetcher(allowed_protocols={"data"}, fail_on_errors=True)
+    return weasyprint.HTML(string=html, url_fetcher=fetcher)
+
+
 def _tell_pictures(page: Element) -> None:
     """A picture's description goes into its title, the only text of a drawing that becomes its alternative in a PDF."""
     for drawing in page.iter(f"{_SVG}svg"):
@@ -97,7 +102,8 @@ def _utc(dated: str) -> datetime:
     return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
 
 
-def _weasyprint() -> ModuleType:
+def load_weasyprint() -> ModuleType:
+    """WeasyPrint, loaded when it is needed. Raises `MissingPartError` where the machine lacks what it draws with."""
     # Where a library is missing, WeasyPrint prints advice of its own before it fails; ours says it once.
     try:
         with _silence():
