@@ -5,10 +5,12 @@ from __future__ import annotations
 import io
 import os
 import re
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -382,6 +384,16 @@ def test_the_command_writes_a_sheet_with_what_a_survey_says(tmp_path: Any) -> No
     assert fields["space.name"].value == "031 Staff kitchen"
     assert fields["walls[5].name"].value == ""
     assert "walls[6].name" not in fields
+
+
+@pytest.mark.slow
+def test_overlays_that_the_survey_names_lie_over_its_sheet(tmp_path: Path) -> None:
+    """They are found beside the survey, as in a check, and the sheet says that they changed it."""
+    shutil.copy(ROOT / "examples" / "overlays" / "orrelane-2026.yaml", tmp_path / "ours.yaml")
+    (tmp_path / "room.yaml").write_text("space: {name: A}\noverlays:\n  - file: ours.yaml\n")
+    done = wallwalk("blank", "-o", "sheet.pdf", "--space", "room.yaml", cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Changed by overlays: see page 1" in text_of((tmp_path / "sheet.pdf").read_bytes())
 
 
 def test_the_options_of_the_sheet_ask_for_one() -> None:

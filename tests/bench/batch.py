@@ -75,22 +75,23 @@ def main() -> None:
         many, tenth = folder / "many", folder / "tenth"
         size = sum(path.stat().st_size for path in make_surveys(many, count, WALLS))
         sum(1 for _ in make_surveys(tenth, count // 10, WALLS))
-        records = str(folder / "records.jsonl")
-        rows = {
-            f"C loader alone, {count:,}": run(folder, PARSE, str(many)),
-            f"check, {count // 10:,}": run(folder, CHECK, str(tenth)),
-            f"check, {count:,}": run(folder, CHECK, str(many)),
-            f"check --jobs 2, {count:,}": run(folder, CHECK, str(many), "--jobs", "2"),
-            f"check -o records.jsonl, {count // 10:,}": run(folder, CHECK, str(tenth), "-o", records),
+        cases = {
+            f"C loader alone, {count:,}": (PARSE, str(many)),
+            f"check, {count // 10:,}": (CHECK, str(tenth)),
+            f"check, {count:,}": (CHECK, str(many)),
+            f"check --jobs 2, {count:,}": (CHECK, str(many), "--jobs", "2"),
+            f"check -o records.jsonl, {count // 10:,}": (CHECK, str(tenth), "-o", str(folder / "records.jsonl")),
         }
-        floor = rows[f"C loader alone, {count:,}"]
         sys.stdout.write(f"{count:,} surveys of {WALLS} walls, {size / 1e6:.0f} MB\n")
         sys.stdout.write(f"{'':36}{'seconds':>9}{'used':>9}{'used ms each':>14}{'/ parsing':>11}{'peak MB':>9}\n")
-        for name, one in rows.items():
+        floor = 0.0
+        for name, (script, *arguments) in cases.items():
+            one = run(folder, script, *arguments)
             each = one.used / int(name.rpartition(" ")[2].replace(",", ""))
-            ratio = each / (floor.used / count)
-            sys.stdout.write(f"{name:36}{one.seconds:9.1f}{one.used:9.1f}{1000 * each:14.1f}{ratio:11.1f}")
+            floor = floor or each
+            sys.stdout.write(f"{name:36}{one.seconds:9.1f}{one.used:9.1f}{1000 * each:14.1f}{each / floor:11.1f}")
             sys.stdout.write(f"{one.peak / 1e6:9.0f}\n")
+            sys.stdout.flush()
 
 
 if __name__ == "__main__":

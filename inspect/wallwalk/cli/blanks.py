@@ -95,7 +95,7 @@ def blank(
         raise click.UsageError("--space and --walls are for the sheet; ask for one with -o sheet.pdf")
     survey = read_survey(space) if space else None
     if space and survey:
-        rule_set = rule_set_of(survey, space, rules_name, overlays, language)
+        rule_set = rule_set_of(survey, space.parent, rules_name, overlays, language)
     else:
         rule_set = rule_set_for(None, rules_name, overlays, language)
     if not outputs:
