@@ -77,6 +77,7 @@ def test_every_command_line_in_the_readme_can_be_typed() -> None:
         assert {word.rstrip("]…,") for word in re.findall(r"(?<![\w-])--?[a-z][a-z-]*", line)} - known == set(), line
 
 
+@pytest.mark.slow
 def test_every_blank_in_the_readme_is_written(tmp_path: Path) -> None:
     """Each `wallwalk blank -o FILE` of a sentence makes that file."""
     shown = re.findall(r"`wallwalk blank -o ([\w.]+)`", README)

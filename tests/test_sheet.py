@@ -30,6 +30,8 @@ from wallwalk.resources import rule_set_names
 from wallwalk.rules import Expression, RuleSet, checks
 from wallwalk.words import IN_ENGLISH
 
+pytestmark = pytest.mark.slow
+
 READERS = [by_pypdf, by_pikepdf]
 Reader = Callable[[bytes], list[tuple[str, FormField]]]
 AFTER = {"en": "Before the work starts", "es": "Antes de empezar el trabajo"}
@@ -126,7 +128,6 @@ def test_a_question_that_no_rule_of_this_set_uses_has_none() -> None:
 # The pages
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_the_walk_of_a_room_of_four_walls_takes_two_pages(paper: str, language: str) -> None:
@@ -150,7 +151,6 @@ def test_the_walk_of_a_room_of_four_walls_takes_two_pages(paper: str, language: 
     assert max(on["walls[3].moisture[1].value"]) == 1
 
 
-@pytest.mark.slow
 def test_twelve_walls_stand_four_a_page() -> None:
     """Each has its column and its lines for readings; none is left out, and the numbers go on."""
     fields = fields_of(sheet(walls=12))
@@ -177,7 +177,6 @@ def answers_in(node: Any, path: str = "") -> Iterator[tuple[str, str]]:  # noqa:
         yield path, {True: "yes", False: "no"}.get(node, node)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("read", READERS)
 @pytest.mark.parametrize("name", ["204-treatment-room", "014-old-dispensary"])
 def test_what_a_survey_says_stands_in_the_fields(name: str, read: Reader) -> None:
@@ -199,7 +198,6 @@ walls: [{name: "Pared norte, junto a la ventana del pasillo largo"}, {name: Sur}
 """
 
 
-@pytest.mark.slow
 def test_names_of_any_length_and_letters_stay_as_written() -> None:
     """Letters that few fonts have are kept, and drawn by the font in the file."""
     document = render_sheet(rule_set_called("rigid-sheet"), "A4", survey_from(LONG))
@@ -282,7 +280,6 @@ def test_a_condition_stands_beside_what_is_asked_only_sometimes() -> None:
         assert told in text, told
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", rule_set_names())
 def test_the_cautions_for_safety_are_in_its_box(name: str) -> None:
     """What has to be so, and what to do where it is not, of every rule of that theme; local code decides."""
@@ -293,7 +290,6 @@ def test_the_cautions_for_safety_are_in_its_box(name: str) -> None:
     assert "Local code and licensed practice always decide." in text
 
 
-@pytest.mark.slow
 def test_the_foot_says_what_it_was_drawn_from() -> None:
     """The rule set with its revision, page and pages, and which overlays changed it."""
     revision = rule_set_called("rigid-sheet").revision
@@ -306,7 +302,6 @@ def test_the_foot_says_what_it_was_drawn_from() -> None:
     assert laid.count("Changed by overlays: see page 1") == laid.count(" of 5 ") > 0
 
 
-@pytest.mark.slow
 def test_the_sheet_in_spanish() -> None:
     """Titles, choices, units and what is said aloud; the words that a survey takes stay English."""
     document = sheet(language="es")
@@ -336,7 +331,6 @@ def test_fields_are_tagged_and_gone_through_in_reading_order() -> None:
     assert boxes == {1 << 15}
 
 
-@pytest.mark.slow
 def test_what_it_lacks_to_be_made_for_listening_is_known() -> None:
     """Beside the marks in the XMP, which it does not bear, only WeasyPrint's map of a whole font breaks PDF/UA-1."""
     broken = {failure.rule_id for failure in validate_pdf_bytes(filled("204-treatment-room"), profile="ua1").failures}
@@ -349,7 +343,6 @@ def test_what_it_lacks_to_be_made_for_listening_is_known() -> None:
     }
 
 
-@pytest.mark.slow
 def test_the_same_sheet_is_the_same_bytes() -> None:
     """In another process, with another order of hashes."""
     script = (
@@ -373,7 +366,6 @@ def test_the_same_sheet_is_the_same_bytes() -> None:
 # The command
 
 
-@pytest.mark.slow
 def test_the_command_writes_a_sheet_with_what_a_survey_says(tmp_path: Any) -> None:  # noqa: ANN401 - pytest's
     """Its walls, and more where they are asked for; `--rules` and the overlays of the survey count as in a check."""
     path = tmp_path / "sheet.pdf"
@@ -386,7 +378,6 @@ def test_the_command_writes_a_sheet_with_what_a_survey_says(tmp_path: Any) -> No
     assert "walls[6].name" not in fields
 
 
-@pytest.mark.slow
 def test_overlays_that_the_survey_names_lie_over_its_sheet(tmp_path: Path) -> None:
     """They are found beside the survey, as in a check, and the sheet says that they changed it."""
     shutil.copy(ROOT / "examples" / "overlays" / "orrelane-2026.yaml", tmp_path / "ours.yaml")

@@ -16,6 +16,8 @@ from wallwalk.cli.board_reading import Given, read_folder
 from wallwalk.report.board_page import render_board_html
 from wallwalk.spaces_reader import read_spaces
 
+pytestmark = pytest.mark.slow
+
 
 def write_page(folder: Path, to: Path) -> Path:
     """The board of a folder as a page."""

@@ -25,6 +25,8 @@ from wallwalk.judging import judge
 from wallwalk.survey_reader import read_survey
 from wallwalk.yamlio import read_yaml
 
+pytestmark = pytest.mark.slow
+
 SMALL = ROOT / "tests" / "bilingual"
 HOSTILE = '<img src=x onerror="window.hit=1">\'"&{count} $& __proto__'
 
@@ -318,7 +320,6 @@ def test_the_form_asks_what_the_desk_asks(browser: Browser, forms: Path, tmp_pat
 # -- files and keeping ------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["014-old-dispensary", "031-staff-kitchen", "110-link-corridor", "204-treatment-room"])
 def test_a_survey_goes_in_and_out_unchanged(browser: Browser, forms: Path, tmp_path: Path, name: str) -> None:
     """An example, looked at on every page, is handed over as it came in, and the desk reads it."""
@@ -598,7 +599,6 @@ STATES = {
 }
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("form", ["lámina", "changed"])
 def test_no_rule_of_access_is_broken(browser: Browser, forms: Path, tmp_path: Path, form: str) -> None:
     """By axe-core, in every state, everything unfolded; contrast at 7:1, as sunlight asks."""

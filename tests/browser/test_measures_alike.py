@@ -20,6 +20,8 @@ from wallwalk.measures import MEASURES, product_kind, ratio_kind
 from wallwalk.units import BASE
 from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, Series
 
+pytestmark = pytest.mark.slow
+
 Operands = tuple[Any, ...]
 Case = tuple[str, Operands]
 """The kind that a measure gives, and what it is given; of climate logs the first is what they show."""

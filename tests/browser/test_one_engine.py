@@ -300,6 +300,7 @@ def test_the_examples_are_judged_alike(browser: Browser, name: str) -> None:
     assert compared(browser, rule_set_called(name), documents).different == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("decision", [GUARDED, SIMPLE])
 @pytest.mark.parametrize("uncalibrated", [UNKNOWN, AS_READ])
 def test_readings_are_decided_alike(browser: Browser, decision: str, uncalibrated: str) -> None:
@@ -308,6 +309,7 @@ def test_readings_are_decided_alike(browser: Browser, decision: str, uncalibrate
     assert_one_engine(compared(browser, rule_set, [survey_data(9000 + n) for n in range(10)]))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SETS)
 def test_groups_about_time_are_judged_alike(browser: Browser, name: str) -> None:
     """Windows of which any or all count, more of them than any one rule asks for."""
@@ -315,12 +317,14 @@ def test_groups_about_time_are_judged_alike(browser: Browser, name: str) -> None
     assert_one_engine(compared(browser, rule_set, [survey_data(6000 + n) for n in range(20)]))
 
 
+@pytest.mark.slow
 def test_in_spanish_they_are_judged_alike(browser: Browser) -> None:
     """With what is said of missing answers in the language of the rule set."""
     rule_set = load_rule_set("rigid-sheet", language="es")
     assert_one_engine(compared(browser, rule_set, [survey_data(8000 + n) for n in range(20)]))
 
 
+@pytest.mark.slow
 def test_an_overlay_is_judged_alike(browser: Browser) -> None:
     """What overlays changed is in the data of the form."""
     overlays = sorted((ROOT / "examples" / "overlays").glob("*.yaml"))

@@ -30,6 +30,8 @@ from wallwalk.units import KINDS, MOISTURE
 from wallwalk.values import Bound, Interval, Value
 from wallwalk.yamlio import parse_yaml, read_yaml
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 SCRIPTS = [ROOT / "templates" / "form" / f"{name}.js" for name in ("exact", "quantities", "moments", "shape", "survey")]
 BAD = sorted((ROOT / "tests" / "bad" / "surveys").glob("*.yaml"))
@@ -368,7 +370,6 @@ def test_random_surveys_are_read_as_python_reads_them(page: Page) -> None:
     assert compare(page, [as_json(random_survey(seed, 3, SHARES[seed % 4])) for seed in range(80)]) == 0
 
 
-@pytest.mark.slow
 def test_many_more_random_surveys_are_read_as_python_reads_them(page: Page) -> None:
     """The same of five hundred more."""
     assert compare(page, [as_json(random_survey(seed, 3, SHARES[seed % 4])) for seed in range(80, 580)]) == 0
