@@ -16,6 +16,7 @@ function answer(place, value, typing = false) {
 
 function changed() {
   clearTimeout(waiting);
+  waiting = 0;
   save();
   judgeNow();
   draw();

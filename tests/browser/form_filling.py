@@ -9,9 +9,6 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page
 
-PAUSE_MS = 400
-"""Longer than the form waits for a pause in typing before it judges."""
-
 _QUANTITY = re.compile(
     r"(?P<number>-?[0-9.]+)?(?: ?(?P<part>[0-9]+/[0-9]+))?(?: ± (?P<spread>[0-9./]+))? ?(?P<unit>\D+)"
 )
@@ -39,6 +36,11 @@ def fill_in(page: Page, survey: Any, after_page: Step = lambda _: None) -> list[
         if len(hand.done) == done:
             return [place for place in hand.answers if place not in hand.done]
         page.locator("#pages button").first.tap()
+
+
+def wait_until_judged(page: Page) -> None:
+    """Until what was typed is judged, and the page shows it: the form waits for a pause in typing."""
+    page.wait_for_function("() => waiting === 0")
 
 
 def answers_in(survey: Any, place: str = "") -> Iterator[tuple[str, Any]]:  # noqa: ANN401
@@ -76,7 +78,7 @@ class _Hand:
             todo = [place for place in self._shown() if self._wants(place)]
             for place in todo:
                 self._settle(place)
-            self.page.wait_for_timeout(PAUSE_MS)
+            wait_until_judged(self.page)
             if not todo:
                 return
 
@@ -104,7 +106,14 @@ class _Hand:
             self._clear(place).tap()
         else:
             self._answer(place, self.answers[place])
+            self._see(place)
             self.done.add(place)
+
+    def _see(self, place: str) -> None:
+        """The answer is there; one touch may go astray where the page moves under the finger, a second may not."""
+        if not self.page.evaluate("place => isAnswered(STATE.doc, place)", place):
+            self._answer(place, self.answers[place])
+            assert self.page.evaluate("place => isAnswered(STATE.doc, place)", place), place
 
     # -- lists ------------------------------------------------------------------------------------------------------
 

@@ -15,6 +15,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page
 from pypdf import PdfReader
 
+from form_filling import wait_until_judged
 from pages import offline
 from surveys import ROOT
 from wallwalk.asking import wanted
@@ -88,7 +89,7 @@ def touch(page: Page, name: str) -> None:
 
 def verdict(page: Page) -> str:
     """What the bar says."""
-    page.wait_for_timeout(350)  # judging waits for a pause in typing
+    wait_until_judged(page)
     return " ".join(page.inner_text("#bar").split())
 
 
@@ -265,7 +266,7 @@ def test_a_question_answered_stays_when_it_no_longer_matters(browser: Browser, f
         assert light.locator(".help").inner_text() == "With its unit, such as 30 fc or 320 lx."
         field(light).fill("20")
         pick(page, "Was the light on the walls measured?", "Not known")
-        page.wait_for_timeout(350)
+        wait_until_judged(page)
         assert document(page)["building"] == {"light_measured": "unknown", "light": "20 fc"}
         assert light.locator(".note").inner_text() == "As things stand, this makes no difference."
         light.get_by_role("button", name="Clear: Least light found on any wall").tap()
@@ -426,7 +427,7 @@ def test_a_phone_that_keeps_nothing_says_so(browser: Browser, forms: Path) -> No
         )
         assert page.locator("#refused").is_hidden()
         write(page, "Space", "One")
-        page.wait_for_timeout(350)
+        wait_until_judged(page)
         assert page.locator("#refused").is_visible()
         assert document(page)["space"] == {"name": "One"}
 

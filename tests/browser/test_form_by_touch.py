@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 
-from form_filling import PAUSE_MS, fill_in, handed_over
+from form_filling import fill_in, handed_over, wait_until_judged
 from pages import offline
 from records_alike import record_of, take_out
 from surveys import ROOT, example_document, rigid_sheet
@@ -101,7 +101,7 @@ def passes_once_there_is_no_logger(page: Page, folder: Path) -> None:
     logs.get_by_role("button", name=re.compile("^Remove: ")).tap()
     assert page.inner_text("#word") == "HOLD"
     logs.get_by_label("How many loggers stood in this space", exact=True).fill("0")
-    page.wait_for_timeout(PAUSE_MS)
+    wait_until_judged(page)
     assert page.inner_text("#bar").split()[0] == "PASS"
     handed_over(page, folder / "no-logger.json")
     assert at_the_desk(folder / "no-logger.json")[0] == 0
