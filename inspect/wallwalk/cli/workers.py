@@ -9,6 +9,7 @@ from __future__ import annotations
 import multiprocessing
 import signal
 import time
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
@@ -24,22 +25,18 @@ SECONDS_MAX = 300
 _AHEAD = 8
 """So many items for each worker may be given out before the turn of the first has come; this bounds the memory."""
 
+_IN_HAND = 4
+"""So many items lie with a worker at once, so that it need not wait until it is given the next."""
+
 _SPAWN = multiprocessing.get_context("spawn")
-_NONE = -1
-
-
-@dataclass(frozen=True, slots=True)
-class _Lost:
-    """What there is of an item that cost its process: why."""
-
-    why: str
 
 
 class _Worker(Generic[T, R]):
-    """One process, and the item it has in hand; `number` is that item's place in the order."""
+    """One process, and the items that lie with it, each with its place in the order; it works on the first."""
 
-    def __init__(self, make: Callable[[], Callable[[T], R]]) -> None:
+    def __init__(self, make: Callable[[], Callable[[T], R]], seconds: float) -> None:
         self._make = make
+        self._seconds = seconds
         self._start()
 
     def _start(self) -> None:
@@ -47,37 +44,54 @@ class _Worker(Generic[T, R]):
         self._process = _SPAWN.Process(target=_work, args=(self._make, theirs), daemon=True)
         self._process.start()
         theirs.close()
-        self.number = _NONE
+        self.held = deque[tuple[int, T]]()
 
-    def give(self, number: int, item: T, seconds: float) -> None:
-        self.number, self.item = number, item
-        self.until = time.monotonic() + seconds
+    @property
+    def has_room(self) -> bool:
+        return len(self.held) < _IN_HAND
+
+    def give(self, one: tuple[int, T]) -> None:
+        if not self.held:
+            self.until = time.monotonic() + self._seconds
+        self.held.append(one)
         with suppress(OSError):  # it died while it waited; taking its answer says so
-            self.pipe.send(item)
+            self.pipe.send(one[1])
 
     def take(self) -> R | _Lost:
-        """What it made of its item; or how it died, and another process stands in for it."""
+        """What it made of its first item; or how it died over it, and another process stands in for it."""
         try:
             made: R = self.pipe.recv()
         except (EOFError, OSError):
             self._process.join()
             return self._replaced(f"ended the process that worked on it ({_how_ended(self._process.exitcode)})")
-        self.number = _NONE
+        self.held.popleft()
+        self.until = time.monotonic() + self._seconds
         return made
 
-    def give_up(self, seconds: float) -> _Lost:
-        """End the process over the item it has in hand."""
-        return self._replaced(f"took over {seconds:g} s")
+    def give_up(self) -> _Lost:
+        """End the process over its first item."""
+        return self._replaced(f"took over {self._seconds:g} s")
 
     def _replaced(self, why: str) -> _Lost:
         self.stop()
+        (_, item), *left = self.held
         self._start()
-        return _Lost(why)
+        for one in left:
+            self.give(one)
+        return _Lost(item, why)
 
     def stop(self) -> None:
         self.pipe.close()
         self._process.kill()
         self._process.join()
+
+
+@dataclass(frozen=True, slots=True)
+class _Lost:
+    """What there is of an item that cost its process: why."""
+
+    item: Any
+    why: str
 
 
 def in_workers(
@@ -89,22 +103,23 @@ def in_workers(
 ) -> Iterator[R]:
     """What `make()` makes of each item, in the order of `items`, by `jobs` processes.
 
-    `make` and the items travel to the processes. `failed` gives the result of an item that cost its process, and why.
+    `make` and the items, which are small, travel to the processes. `failed` gives the result of an item that cost its
+    process, and why.
     """
-    workers: list[_Worker[T, R]] = [_Worker(make) for _ in range(jobs)]
+    workers: list[_Worker[T, R]] = [_Worker(make, seconds) for _ in range(jobs)]
     numbered, done = enumerate(items), dict[int, R]()
-    turn, last = 0, _NONE
+    turn = given = 0
     try:
         while True:
-            for worker in (w for w in workers if w.number == _NONE):
-                one = next(numbered, None) if last - turn < _AHEAD * jobs else None
-                if one is not None:
-                    last = one[0]
-                    worker.give(*one, seconds)
-            busy = [w for w in workers if w.number != _NONE]
-            if not busy:
+            while given < turn + _AHEAD * jobs and (free := min(workers, key=lambda w: len(w.held))).has_room:
+                one = next(numbered, None)
+                if one is None:
+                    break
+                free.give(one)
+                given += 1
+            if turn == given:
                 return
-            done.update(_taken(busy, failed, seconds))
+            done.update(_taken([w for w in workers if w.held], failed))
             while turn in done:
                 yield done.pop(turn)
                 turn += 1
@@ -113,18 +128,18 @@ def in_workers(
             worker.stop()
 
 
-def _taken(busy: list[_Worker[T, R]], failed: Callable[[T, str], R], seconds: float) -> Iterator[tuple[int, R]]:
+def _taken(busy: list[_Worker[T, R]], failed: Callable[[T, str], R]) -> Iterator[tuple[int, R]]:
     """Wait until some are through, or over their time, and take what they have made."""
     ready: list[Any] = wait([w.pipe for w in busy], max(0, min(w.until for w in busy) - time.monotonic()))
     for worker in busy:
-        number, item = worker.number, worker.item
+        number = worker.held[0][0]
         if worker.pipe in ready:
             made = worker.take()
         elif time.monotonic() >= worker.until:
-            made = worker.give_up(seconds)
+            made = worker.give_up()
         else:
             continue
-        yield number, failed(item, made.why) if isinstance(made, _Lost) else made
+        yield number, failed(made.item, made.why) if isinstance(made, _Lost) else made
 
 
 def _work(make: Callable[[], Callable[[T], R]], pipe: Connection) -> None:
