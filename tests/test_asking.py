@@ -120,6 +120,7 @@ def test_what_is_asked_of_an_example_decides_it(path: Path) -> None:
     assert_enough(example_document(path.stem).data)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rules", rule_set_names())
 def test_what_is_asked_decides_random_surveys(rules: str) -> None:
     """The same for surveys drawn from the schema, whose answers mostly were not asked for."""

@@ -250,6 +250,7 @@ def filed_in(folder: Path, name: str, text: str, *signings: Signing) -> None:
 HELD_AGAIN = Signing("owner", "Oke Brandvold", "held", "2026-03-09 18:00", "no-dust:North", "Wipe it first.")
 
 
+@pytest.mark.slow
 def test_a_survey_and_its_records_are_one_walk(tmp_path: Path) -> None:
     """What is released over is shown, and never passes; a later entry that holds again undoes it."""
     folder = written(tmp_path / "job", a=dusty())

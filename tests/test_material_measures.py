@@ -216,6 +216,7 @@ def brute_fewest(cuts: Sequence[int], stock: int) -> int:
     return best
 
 
+@pytest.mark.slow
 def test_packing_is_as_good_as_brute_force_on_all_small_cases() -> None:
     """Every list of up to five cuts of 1 to 6 from pieces of 6: 461 lists, each in every way there is."""
     lists = {tuple(sorted(cuts)) for n in range(6) for cuts in product(range(1, 7), repeat=n)}
@@ -290,6 +291,7 @@ def test_large_rooms_lie_between_area_and_no_reuse(runs: list[Run]) -> None:
     assert high <= enough
 
 
+@pytest.mark.slow
 @given(rooms, st.data())
 @settings(max_examples=150, deadline=None)
 def test_knowing_less_of_a_room_never_says_more_of_its_sheets(runs: list[Run], data: st.DataObject) -> None:
@@ -347,6 +349,7 @@ LISTED = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", LISTED)
 def test_the_record_lists_what_is_needed_and_here(name: str) -> None:
     """Row by row, by lot; what is neither known nor used is not listed."""

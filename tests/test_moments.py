@@ -431,6 +431,7 @@ def test_a_local_time_is_the_moment_of_that_clock_or_an_error(at: datetime, zone
 LIKELY = "0123456789-:+TtZz. /apm"
 
 
+@pytest.mark.slow
 @given(st.text() | st.text(alphabet=LIKELY, max_size=30), st.sampled_from(["America/Havana", "UTC", ""]))
 def test_any_text_is_a_moment_or_a_unit_error(text: str, zone: str) -> None:
     """No text whatever makes the readers fail in another way."""

@@ -1160,6 +1160,7 @@ def with_specification() -> RuleSet:
     return laid(rigid_sheet(), {name: sections[name] for name in ("limits", "facts", "rules")})
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=QUIET)
 @given(data=surveys())
 def test_adding_a_rule_changes_no_other_finding(data: Any) -> None:  # noqa: ANN401
