@@ -188,6 +188,7 @@ def test_the_first_line_names_the_schema_that_is_written_for_it(tmp_path: Path) 
     assert (tmp_path / "survey.schema.json").read_text() == render_survey_schema("en")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_an_editor_finds_nothing_wrong_with_blanks_and_examples(language: str) -> None:
     """Empty answers, `unknown`, yes and no as words, and every example are of its shape."""

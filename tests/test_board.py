@@ -250,6 +250,7 @@ def filed_in(folder: Path, name: str, text: str, *signings: Signing) -> None:
 HELD_AGAIN = Signing("owner", "Oke Brandvold", "held", "2026-03-09 18:00", "no-dust:North", "Wipe it first.")
 
 
+@pytest.mark.slow
 def test_a_survey_and_its_records_are_one_walk(tmp_path: Path) -> None:
     """What is released over is shown, and never passes; a later entry that holds again undoes it."""
     folder = written(tmp_path / "job", a=dusty())
@@ -280,6 +281,7 @@ def test_the_worse_of_a_survey_and_what_was_filed_of_it_counts(tmp_path: Path) -
     assert (space["verdict"], space["differs"]) == ("hold", True)
 
 
+@pytest.mark.slow
 def test_a_record_for_another_start_is_not_known_to_pass(tmp_path: Path) -> None:
     """It was judged for its own; the survey, where it is there, is judged for the one asked about."""
     folder = tmp_path / "job"

@@ -47,6 +47,7 @@ def keep(files: list[Path], maker: Maker, name: str = "thing") -> Made:
     return found
 
 
+@pytest.mark.slow
 def test_a_rule_set_is_the_same_kept_and_made_anew(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """In both languages: what comes out of memory is equal, whole, to what the files give."""
     monkeypatch.setenv("WALLWALK_CACHE", "")

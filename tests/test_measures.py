@@ -607,6 +607,7 @@ def lists(draw: st.DrawFn, kind: str) -> Series:
     return Series(kind, items, complete, len(items) + more if complete or draw(st.booleans()) else None)
 
 
+@pytest.mark.slow
 @given(st.data(), st.sampled_from(["lowest", "highest", "count", "total", "spread"]))
 def test_forgetting_an_entry_or_the_count_never_gives_a_narrower_fact(data: st.DataObject, word: str) -> None:
     """Widen entries, lose one, or no longer know that the list is whole: what could be before can still be."""
