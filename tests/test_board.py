@@ -281,6 +281,7 @@ def test_the_worse_of_a_survey_and_what_was_filed_of_it_counts(tmp_path: Path) -
     assert (space["verdict"], space["differs"]) == ("hold", True)
 
 
+@pytest.mark.slow
 def test_a_record_for_another_start_is_not_known_to_pass(tmp_path: Path) -> None:
     """It was judged for its own; the survey, where it is there, is judged for the one asked about."""
     folder = tmp_path / "job"
