@@ -90,7 +90,7 @@ def _below(folder: Path, suffixes: tuple[str, ...]) -> Iterator[FoundFile]:
             else:
                 open_.append(map(path.joinpath, names))
         elif path.suffix.lower() in suffixes or _is_folder(path):
-            yield FoundFile(path, True, _why_not_entered(path) or (FILED if _is_filed(path) else ""))
+            yield FoundFile(path, True, _why_not_entered(path) or (FILED if begins(path, _FILED) else ""))
 
 
 def _why_not_entered(path: Path) -> str:
@@ -106,11 +106,12 @@ def _is_folder(path: Path) -> bool:
         return True
 
 
-def _is_filed(path: Path) -> bool:
+def begins(path: Path, first: bytes) -> bool:
+    """Whether the file at `path` begins with `first`; a file that cannot be read is left to its reader to tell."""
     try:
         if not path.is_file():
             return False
         with path.open("rb") as stream:
-            return stream.read(len(_FILED)) == _FILED
-    except OSError:  # reading it as a survey says why
+            return stream.read(len(first)) == first
+    except OSError:
         return False

@@ -21,7 +21,7 @@ from wallwalk.moments import find_zone, iso_moment, parse_moment
 from wallwalk.named_place import place_named
 from wallwalk.quantities import UnitError
 from wallwalk.spaces_reader import Place
-from wallwalk.survey_files import FILED, NO_SURVEYS, SUFFIXES, FoundFile, survey_files, why_no_survey
+from wallwalk.survey_files import FILED, NO_SURVEYS, SUFFIXES, FoundFile, begins, survey_files, why_no_survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.timing import earliest_start
 from wallwalk.values import Bound
@@ -130,7 +130,7 @@ def _read_file(one: FoundFile, name: str, given: Given, load: LoadRuleSet, found
 
 
 def _read_survey(path: Path, name: str, given: Given, load: LoadRuleSet, found: Found) -> None:
-    if _begins(path, _BOARD):
+    if begins(path, _BOARD):
         found.passed.append(Passed(name, "is a board"))
         return
     document = read_yaml(path, name)
@@ -184,16 +184,6 @@ def _other_kind(document: Document) -> str:
         return ""
     named = next((what for key, what in _OTHERS.items() if key in data), "")
     return named or ("is part of a rule set" if isinstance(data.get("rules"), dict) else "")
-
-
-def _begins(path: Path, first: bytes) -> bool:
-    try:
-        if not path.is_file():
-            return False
-        with path.open("rb") as stream:
-            return stream.read(len(first)) == first
-    except OSError:  # reading it as a survey says why
-        return False
 
 
 def _named(one: FoundFile) -> Place | None:
