@@ -1,0 +1,207 @@
+"""Mutation testing of the judging core: python tests/mutation/run.py [--module NAME]... [--sample] [--quick] [--work FOLDER]
+
+Every module of `selections.QUICK` is copied with the tests into a folder of its own, where `mutmut` makes small changes in
+its functions, one a mutant, and runs the quick selection of tests against each. What survives is run against the wide one,
+in a new process that proves its rule sets anew. Printed for each module: mutants, killed, survived, timed out, score, and
+each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one. `--sample` runs one mutant in five.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Mapping
+from fnmatch import fnmatchcase
+from pathlib import Path
+
+from selections import QUICK, WIDE
+from survivors import Change, explained
+
+ROOT = Path(__file__).resolve().parents[2]
+COPIED = ("tests", "rules", "templates", "examples", "README.md", "DEVELOPERS.md", "LICENSE")
+KILLED, SURVIVED, TIMED_OUT = "killed", "survived", "timed out"
+NO_TESTS = 33
+SAMPLE = ("*__mutmut_*3", "*__mutmut_*8")
+"""Of each function the mutants whose number ends so: one in five."""
+_LONGEST_WIDE_S = 600
+
+
+def prepare(module: str, folder: Path) -> None:
+    """Lays out in `folder` what is needed to run the tests of `module`, with the program below `src`."""
+    shutil.rmtree(folder, ignore_errors=True)
+    ignored = shutil.ignore_patterns("__pycache__", "out", "browser", "bench")
+    package = folder / "src" / "wallwalk"
+    shutil.copytree(ROOT / "inspect" / "wallwalk", package, ignore=ignored)
+    for name in ("rules", "templates"):
+        shutil.copytree(ROOT / name, package / "data" / name)
+    for name in COPIED:
+        source = ROOT / name
+        shutil.copytree(source, folder / name, ignore=ignored) if source.is_dir() else shutil.copy(source, folder)
+    target = package / f"{module}.py"
+    target.write_text(undecorated(target.read_text()))
+    (folder / "pyproject.toml").write_text(settings(module))
+    for path in search_path(folder):  # Python asks a folder that is not there when it starts never again
+        path.mkdir(parents=True)
+
+
+def undecorated(source: str) -> str:
+    """`source` with properties made by assignment and nothing cached: `mutmut` leaves decorated functions alone."""
+    lines = source.splitlines()
+    for node in ast.walk(ast.parse(source)):
+        if not isinstance(node, ast.FunctionDef):
+            continue
+        for decorator in node.decorator_list:
+            written = ast.unparse(decorator)
+            if written == "property":
+                lines[node.end_lineno or 0 :][:1] = []
+                lines[node.end_lineno or 0] = f"{' ' * node.col_offset}{node.name} = property({node.name})"
+            if written == "property" or written.startswith(("cache", "lru_cache")):
+                lines[decorator.lineno - 1] = ""
+    return "\n".join(lines) + "\n"
+
+
+def settings(module: str) -> str:
+    """The `pyproject.toml` of a folder in which `module` is mutated."""
+    tests = [f"tests/test_{name}.py" for name in QUICK[module]]
+    return f"""
+[project]
+name = "wallwalk"
+version = "0"
+
+[tool.pytest.ini_options]
+addopts = "--strict-markers --strict-config --import-mode=importlib"
+markers = ["slow: takes more than a second or two"]
+pythonpath = ["tests", "tests/mutation"]
+
+[tool.mutmut]
+source_paths = ["src"]
+only_mutate = ["src/wallwalk/{module}.py"]
+also_copy = {json.dumps(COPIED)}
+pytest_add_cli_args = ["-p", "no:cacheprovider", "-p", "no:xdist", "-p", "quick_examples"]
+pytest_add_cli_args_test_selection = {json.dumps([*tests, "-m", "not slow"])}
+timeout_constant = 2.0
+timeout_multiplier = 5.0
+track_dependencies = false
+use_git_change_detection = false
+"""
+
+
+def search_path(folder: Path) -> list[Path]:
+    """Where the mutated program lies, and the plugin for pytest."""
+    return [folder / "mutants" / "src", folder / "mutants" / "tests" / "mutation"]
+
+
+def environment(folder: Path, mutant: str = "") -> dict[str, str]:
+    """What programs that tests start run under, so that they run the mutants as well."""
+    chosen = {"MUTANT_UNDER_TEST": mutant} if mutant else {}
+    return {**os.environ, **chosen, "PYTHONPATH": os.pathsep.join(map(str, search_path(folder))), "PYTHONDONTWRITEBYTECODE": "1"}
+
+
+def run_quick(module: str, folder: Path, patterns: tuple[str, ...]) -> dict[str, str]:
+    """The fate of each mutant of `module` by name, after the quick selection; only of those like `patterns`, if any."""
+    mutmut = Path(sys.executable).with_name("mutmut")
+    with (folder / "mutmut.log").open("w") as log:
+        subprocess.run(
+            [mutmut, "run", "--max-children", "1", *patterns],
+            cwd=folder,
+            env=environment(folder),
+            stdout=log,
+            stderr=log,
+            check=False,
+        )
+    meta = folder / "mutants" / "src" / "wallwalk" / f"{module}.py.meta"
+    codes = json.loads(meta.read_text())["exit_code_by_key"] if meta.exists() else {}
+    if not codes and "Running mutation testing" not in (folder / "mutmut.log").read_text():
+        sys.exit(f"run.py: no mutant of {module} was run; see {folder / 'mutmut.log'}")
+    wanted = [name for name in codes if not patterns or any(fnmatchcase(name, pattern) for pattern in patterns)]
+    if None in (codes[name] for name in wanted):
+        sys.exit(f"run.py: mutants of {module} were left out; see {folder / 'mutmut.log'}")
+    return {name: fate_of(codes[name]) for name in wanted}
+
+
+def fate_of(code: int) -> str:
+    """What an exit code of a run of tests says of the mutant they ran against."""
+    if code in {0, NO_TESTS}:
+        return SURVIVED
+    return KILLED if code in {1, 2, 3} else TIMED_OUT
+
+
+def run_wide(name: str, folder: Path) -> str:
+    """The fate of one mutant after the wide selection."""
+    tests = [f"tests/test_{file}.py" for file in WIDE]
+    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "quick_examples"]
+    try:
+        done = subprocess.run(
+            [*command, *tests],
+            cwd=folder / "mutants",
+            env=environment(folder, name),
+            capture_output=True,
+            timeout=_LONGEST_WIDE_S,
+            check=False,
+        )
+    except subprocess.TimeoutExpired:
+        return TIMED_OUT
+    return fate_of(done.returncode)
+
+
+def changes_of(module: str, names: list[str], folder: Path) -> Iterator[Change]:
+    """What each of the mutants called `names` changes."""
+    mutmut = Path(sys.executable).with_name("mutmut")
+    for name in names:
+        shown = subprocess.run([mutmut, "show", name], cwd=folder, env=environment(folder), capture_output=True, text=True, check=True)
+        lines = shown.stdout.splitlines()
+        was = " ".join(line[1:].strip() for line in lines if line.startswith("-") and not line.startswith("---"))
+        became = " ".join(line[1:].strip() for line in lines if line.startswith("+") and not line.startswith("+++"))
+        function = name.rpartition(".")[2].partition("__mutmut_")[0]
+        yield Change(module, function.removeprefix("x_").removeprefix("xǁ").replace("ǁ", "."), was, became)
+
+
+def run_module(module: str, work: Path, patterns: tuple[str, ...], *, wide: bool) -> tuple[Mapping[str, str], list[tuple[str, Change]]]:
+    """The fate of every mutant of `module`, and the changes of those that live."""
+    folder = work / module
+    prepare(module, folder)
+    fates = run_quick(module, folder, patterns)
+    if wide:
+        fates |= {name: run_wide(name, folder) for name, fate in fates.items() if fate == SURVIVED}
+    living = [name for name, fate in fates.items() if fate == SURVIVED]
+    return fates, list(zip(living, changes_of(module, living, folder), strict=True))
+
+
+def main() -> None:
+    """Runs the modules asked for, or all."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
+    parser.add_argument("--module", action="append", choices=list(QUICK), help="one module only; may be given again")
+    parser.add_argument("--sample", action="store_true", help="one mutant in five")
+    parser.add_argument("--quick", action="store_true", help="leave the wide selection out")
+    parser.add_argument("--work", type=Path, default=Path(tempfile.gettempdir()) / "wallwalk-mutants", help="where to work")
+    asked = parser.parse_args()
+    known, unexplained = explained(), 0
+    print("| module | mutants | killed | timed out | survived | of these explained | score | seconds |")
+    print("|---|---|---|---|---|---|---|---|")
+    for module in asked.module or QUICK:
+        began = time.monotonic()
+        fates, living = run_module(module, asked.work, SAMPLE if asked.sample else (), wide=not asked.quick)
+        counts = {fate: sum(f == fate for f in fates.values()) for fate in (KILLED, TIMED_OUT, SURVIVED)}
+        open_ones = [(name, change) for name, change in living if change not in known]
+        unexplained += len(open_ones)
+        killed = counts[KILLED] + counts[TIMED_OUT]
+        score = f"{100 * killed / len(fates):.1f} %" if fates else "-"
+        print(
+            f"| `{module}` | {len(fates)} | {counts[KILLED]} | {counts[TIMED_OUT]} | {counts[SURVIVED]}"
+            f" | {len(living) - len(open_ones)} | {score} | {time.monotonic() - began:.0f} |",
+            flush=True,
+        )
+        for name, change in open_ones:
+            print(f"  {name} in {change.function}\n    - {change.was}\n    + {change.became}", file=sys.stderr, flush=True)
+    sys.exit(1 if unexplained else 0)
+
+
+if __name__ == "__main__":
+    main()
