@@ -111,14 +111,15 @@ def test_every_rule_is_judged_once_for_each_subject_it_is_about(name: str) -> No
     assert len(want) > 100
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_finding_stands_on_the_facts_compared_and_when_it_holds_on_those_its_sentence_shows(name: str) -> None:
-    """No fact too few to see why, and none that nobody compared or says."""
-    findings = judge(example_rules(name), survey_of(example_document(name).data))
-    for found in findings:
-        shown = found.rule.shows if found.outcome is Outcome.HOLD else ()
-        assert set(found.facts) == {*(c.check.fact for c in found.compared), *shown}
-    assert {f.outcome is Outcome.HOLD for f in findings if f.rule.shows} >= {False}
+def test_a_finding_stands_on_the_facts_compared_and_when_it_holds_on_those_its_sentence_shows() -> None:
+    """No fact too few to see why, and none that nobody compared or says; both ways come up in the examples."""
+    shown = {True: 0, False: 0}
+    for name in NAMES:
+        for found in judge(example_rules(name), survey_of(example_document(name).data)):
+            holds, compared = found.outcome is Outcome.HOLD, {c.check.fact for c in found.compared}
+            assert set(found.facts) == compared | set(found.rule.shows if holds else ())
+            shown[holds] += bool(set(found.rule.shows) - compared)
+    assert min(shown.values()) > 0
 
 
 def test_some_rules_alone_come_out_as_among_all() -> None:

@@ -16,9 +16,12 @@ from wallwalk.climate import Band, Climate
 from wallwalk.evidence import Evidence
 from wallwalk.facts import Facts
 from wallwalk.judging import Finding, Outcome, judge
-from wallwalk.rules import Check, Condition, Group, Rule, RuleSet
+from wallwalk.limits import Limit
+from wallwalk.measure import Kinded
+from wallwalk.questions import SPACE
+from wallwalk.rules import Check, Condition, Expression, Group, Rule, RuleSet
 from wallwalk.spans import EVER, Spans
-from wallwalk.survey import Survey
+from wallwalk.survey import START, Survey
 from wallwalk.timing import (
     ALWAYS,
     AT_ONCE,
@@ -26,6 +29,7 @@ from wallwalk.timing import (
     NOT_BY_CLOCK,
     EarliestStart,
     Window,
+    _elapsed_window,
     clears_at,
     clears_within,
     earliest_start,
@@ -38,6 +42,7 @@ time_zone: UTC
 planned_start: {start}
 walk: {{at: 1970-01-02 12:00}}
 layout: {{level_line: yes, plumb_line: no}}
+adhesive: {{best_before: 1970-01-10}}
 """
 H = Fraction(3600)
 WALKED = 36 * H
@@ -89,6 +94,10 @@ def any_of(*parts: Condition) -> Group:
             Check("between", "walk_to_start", ("walk_to_start_min", "walk_to_start_max")),
             Window(WALKED, WALKED + 24 * H, by_clock=True),
         ),
+        (
+            Check("at_least", "adhesive_time_left", ("adhesive_in_date_min",)),  # 0 h: good until the 10th is over
+            Window(AT_ONCE, 240 * H, by_clock=True),
+        ),
         (LEVEL, ALWAYS),
         (PLUMB, NOT_BY_CLOCK),
         (CLEAR, NOT_BY_CLOCK),
@@ -114,10 +123,11 @@ def test_a_requirement_allows_these_starts(required: Condition, window: Window) 
     [
         (None, Outcome.PASS, Window(WALKED, NEVER, by_clock=True)),
         (LEVEL, Outcome.PASS, Window(WALKED, NEVER, by_clock=True)),
+        (YOUNG, Outcome.PASS, Window(WALKED, NEVER, by_clock=True)),
         (PLUMB, Outcome.DOES_NOT_APPLY, ALWAYS),
         (CLEAR, Outcome.NOT_VERIFIED, Window(WALKED, NEVER, by_clock=False)),
     ],
-    ids=["always", "it does", "it does not", "not known"],
+    ids=["always", "it does", "by a limit", "it does not", "not known"],
 )
 def test_waiting_never_cures_not_knowing_whether_a_rule_applies(
     applies: Condition | None, outcome: Outcome, window: Window
@@ -178,6 +188,18 @@ def test_what_would_hold_at_the_earliest_start_is_judged_for_that_start() -> Non
     found = earliest_start(rules, late, findings)
     assert (found.at, found.until, found.lapses, found.by_waiting) == (WALKED, None, None, True)
     assert [(f.rule.name, f.outcome) for f in found.open_then] == [("plumb", Outcome.HOLD)]
+    assert found.open_then[0].facts["walk_to_start"].value == Interval("duration", Fraction(0), Fraction(0), "h")
+
+
+def test_what_holds_for_a_start_too_late_does_not_hold_at_the_earliest() -> None:
+    """Days later the walk is stale, at the earliest start it is fresh; the window closes a day after the walk."""
+    rules = rules_of(before=(None, BEFORE), young=(None, YOUNG))
+    late = room("1970-01-05 15:00")
+    findings = judge(rules, late)
+    assert [f.outcome for f in findings] == [Outcome.PASS, Outcome.HOLD]
+    assert earliest_start(rules, late, findings) == EarliestStart(
+        WALKED, WALKED + 24 * H, findings[1], by_waiting=False, open_then=()
+    )
 
 
 def test_a_caution_has_no_say_in_the_earliest_start() -> None:
@@ -186,6 +208,28 @@ def test_a_caution_has_no_say_in_the_earliest_start() -> None:
     caution = replace(rules, rules={"before": replace(rules.rules["before"], grade="caution")})
     found = earliest_start(caution, room(), judge(caution, room()))
     assert found == EarliestStart(None, None, None, by_waiting=True, open_then=())
+
+
+@pytest.mark.parametrize(
+    ("side", "to_start", "other", "window"),
+    [
+        ("min", True, (100, 200), (200 + 10, NEVER)),  # at least 10 s from a moment between 100 and 200 to the start
+        ("max", True, (100, 200), (AT_ONCE, 100 + 10)),  # at most 10 s from it to the start
+        ("min", False, (100, 200), (AT_ONCE, 100 - 10)),  # at least 10 s from the start to it
+        ("max", False, (100, 200), (200 - 10, NEVER)),  # at most 10 s from the start to it
+        ("max", True, (NO_LOW, 200), None),  # where the end that counts is not known, no clock runs
+        ("min", True, (100, NO_HIGH), None),
+        ("min", False, (NO_LOW, 200), None),
+        ("max", False, (100, NO_HIGH), None),
+    ],
+)
+def test_each_side_of_a_limit_opens_or_closes_the_window(
+    side: str, to_start: bool, other: tuple[float, float], window: tuple[float, float] | None
+) -> None:
+    """Worked by hand: the whole of the other moment has to satisfy the limit, so its worse end counts."""
+    limit = Limit("limit", "duration", Fraction(10), Fraction(1), "s", "10 s", "common practice")
+    found = _elapsed_window(side, Interval("moment", *other), limit, to_start=to_start)
+    assert found == (Window(*window, by_clock=True) if window else NOT_BY_CLOCK)
 
 
 # -- the band held by the log: 24 h before the start, of which 1 h in all is forgiven ---------------------------------
@@ -241,6 +285,20 @@ def test_a_log_allows_starts_from_a_day_after_its_last_break_until_it_ended_too_
 def test_a_log_too_short_never_clears_by_waiting() -> None:
     """Ten hours in the band: the count began at 0, so not before 24 h, and only if the log is read again."""
     assert only(HELD, survey=logged(hours((0, 10)), read_at=10 * H))[0] == Window(24 * H, NEVER, by_clock=False)
+
+
+def test_a_log_never_clears_by_waiting_where_nobody_says_how_much_is_forgiven() -> None:
+    """What is forgiven may be an answer as well as a limit; not given, the day in the band cannot be known."""
+    survey = logged(hours((0, 30)), read_at=30 * H)
+    rules = rules_of(only=(None, HELD))
+    held = rules.facts["band_held"]
+    asked = rules.questions.questions[SPACE, START]
+    forgiving = Expression("answer", Kinded("duration"), question=replace(asked, path="no.such.answer"))
+    expression = replace(held.expression, operands=(*held.expression.operands[:3], forgiving))
+    changed = replace(rules, facts={**rules.facts, "band_held": replace(held, expression=expression)})
+    (finding,) = judge(changed, survey)
+    assert finding.outcome is Outcome.NOT_VERIFIED
+    assert window_of(changed, finding) == Window(24 * H, NEVER, by_clock=False)
 
 
 def test_no_log_says_nothing_of_any_start() -> None:

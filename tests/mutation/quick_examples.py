@@ -1,4 +1,4 @@
-"""A pytest plugin for runs against mutants: no shrinking, the same examples each time, and nothing kept between runs."""
+"""A pytest plugin for runs against mutants: no shrinking, the same examples each time, nothing kept between runs."""
 
 from __future__ import annotations
 

@@ -1,9 +1,12 @@
-"""Mutation testing of the judging core: python tests/mutation/run.py [--module NAME]... [--sample] [--quick] [--work FOLDER]
+"""Mutation testing of the judging core.
 
-Every module of `selections.QUICK` is copied with the tests into a folder of its own, where `mutmut` makes small changes in
-its functions, one a mutant, and runs the quick selection of tests against each. What survives is run against the wide one,
-in a new process that proves its rule sets anew. Printed for each module: mutants, killed, survived, timed out, score, and
-each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one. `--sample` runs one mutant in five.
+    python tests/mutation/run.py [--module NAME]... [--sample] [--quick] [--work FOLDER]
+
+Each module of `selections.QUICK` is copied, with the tests, into a folder of its own. There `mutmut` makes small
+changes in its functions, one a mutant, and runs the quick selection of tests against each. What survives is run against
+the wide selection, in a new process that proves its rule sets anew. Printed for each module: mutants, killed, timed out,
+survived, score; and each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one. `--sample` runs
+one mutant in five.
 """
 
 from __future__ import annotations
@@ -54,13 +57,11 @@ def prepare(module: str, folder: Path) -> None:
 def undecorated(source: str) -> str:
     """`source` with properties made by assignment and nothing cached: `mutmut` leaves decorated functions alone."""
     lines = source.splitlines()
-    for node in ast.walk(ast.parse(source)):
-        if not isinstance(node, ast.FunctionDef):
-            continue
+    functions = [node for node in ast.walk(ast.parse(source)) if isinstance(node, ast.FunctionDef)]
+    for node in functions:
         for decorator in node.decorator_list:
             written = ast.unparse(decorator)
-            if written == "property":
-                lines[node.end_lineno or 0 :][:1] = []
+            if written == "property":  # in place of the empty line after it
                 lines[node.end_lineno or 0] = f"{' ' * node.col_offset}{node.name} = property({node.name})"
             if written == "property" or written.startswith(("cache", "lru_cache")):
                 lines[decorator.lineno - 1] = ""
@@ -86,8 +87,8 @@ only_mutate = ["src/wallwalk/{module}.py"]
 also_copy = {json.dumps(COPIED)}
 pytest_add_cli_args = ["-p", "no:cacheprovider", "-p", "no:xdist", "-p", "quick_examples"]
 pytest_add_cli_args_test_selection = {json.dumps([*tests, "-m", "not slow"])}
-timeout_constant = 2.0
-timeout_multiplier = 5.0
+timeout_constant = 5.0
+timeout_multiplier = 20.0
 track_dependencies = false
 use_git_change_detection = false
 """
@@ -101,7 +102,12 @@ def search_path(folder: Path) -> list[Path]:
 def environment(folder: Path, mutant: str = "") -> dict[str, str]:
     """What programs that tests start run under, so that they run the mutants as well."""
     chosen = {"MUTANT_UNDER_TEST": mutant} if mutant else {}
-    return {**os.environ, **chosen, "PYTHONPATH": os.pathsep.join(map(str, search_path(folder))), "PYTHONDONTWRITEBYTECODE": "1"}
+    return {
+        **os.environ,
+        **chosen,
+        "PYTHONPATH": os.pathsep.join(map(str, search_path(folder))),
+        "PYTHONDONTWRITEBYTECODE": "1",
+    }
 
 
 def run_quick(module: str, folder: Path, patterns: tuple[str, ...]) -> dict[str, str]:
@@ -136,7 +142,19 @@ def fate_of(code: int) -> str:
 def run_wide(name: str, folder: Path) -> str:
     """The fate of one mutant after the wide selection."""
     tests = [f"tests/test_{file}.py" for file in WIDE]
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "quick_examples"]
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-x",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "-p",
+        "no:xdist",
+        "-p",
+        "quick_examples",
+    ]
     try:
         done = subprocess.run(
             [*command, *tests],
@@ -155,7 +173,9 @@ def changes_of(module: str, names: list[str], folder: Path) -> Iterator[Change]:
     """What each of the mutants called `names` changes."""
     mutmut = Path(sys.executable).with_name("mutmut")
     for name in names:
-        shown = subprocess.run([mutmut, "show", name], cwd=folder, env=environment(folder), capture_output=True, text=True, check=True)
+        shown = subprocess.run(
+            [mutmut, "show", name], cwd=folder, env=environment(folder), capture_output=True, text=True, check=True
+        )
         lines = shown.stdout.splitlines()
         was = " ".join(line[1:].strip() for line in lines if line.startswith("-") and not line.startswith("---"))
         became = " ".join(line[1:].strip() for line in lines if line.startswith("+") and not line.startswith("+++"))
@@ -163,7 +183,9 @@ def changes_of(module: str, names: list[str], folder: Path) -> Iterator[Change]:
         yield Change(module, function.removeprefix("x_").removeprefix("xǁ").replace("ǁ", "."), was, became)
 
 
-def run_module(module: str, work: Path, patterns: tuple[str, ...], *, wide: bool) -> tuple[Mapping[str, str], list[tuple[str, Change]]]:
+def run_module(
+    module: str, work: Path, patterns: tuple[str, ...], *, wide: bool
+) -> tuple[Mapping[str, str], list[tuple[str, Change]]]:
     """The fate of every mutant of `module`, and the changes of those that live."""
     folder = work / module
     prepare(module, folder)
@@ -174,32 +196,40 @@ def run_module(module: str, work: Path, patterns: tuple[str, ...], *, wide: bool
     return fates, list(zip(living, changes_of(module, living, folder), strict=True))
 
 
+def row_of(module: str, fates: Mapping[str, str], of_these_explained: int, seconds: float) -> str:
+    """One row of the table of figures; what timed out counts as killed in the score."""
+    counts = [sum(f == fate for f in fates.values()) for fate in (KILLED, TIMED_OUT, SURVIVED)]
+    score = f"{100 * (len(fates) - counts[2]) / len(fates):.1f} %" if fates else "-"
+    cells = (f"`{module}`", len(fates), *counts, of_these_explained, score, f"{seconds:.0f}")
+    return f"| {' | '.join(map(str, cells))} |"
+
+
+def _say(line: str) -> None:
+    sys.stdout.write(f"{line}\n")
+    sys.stdout.flush()
+
+
 def main() -> None:
     """Runs the modules asked for, or all."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--module", action="append", choices=list(QUICK), help="one module only; may be given again")
     parser.add_argument("--sample", action="store_true", help="one mutant in five")
     parser.add_argument("--quick", action="store_true", help="leave the wide selection out")
-    parser.add_argument("--work", type=Path, default=Path(tempfile.gettempdir()) / "wallwalk-mutants", help="where to work")
+    parser.add_argument(
+        "--work", type=Path, default=Path(tempfile.gettempdir()) / "wallwalk-mutants", help="where to work"
+    )
     asked = parser.parse_args()
     known, unexplained = explained(), 0
-    print("| module | mutants | killed | timed out | survived | of these explained | score | seconds |")
-    print("|---|---|---|---|---|---|---|---|")
+    _say("| module | mutants | killed | timed out | survived | of these explained | score | seconds |")
+    _say("|---|---|---|---|---|---|---|---|")
     for module in asked.module or QUICK:
         began = time.monotonic()
         fates, living = run_module(module, asked.work, SAMPLE if asked.sample else (), wide=not asked.quick)
-        counts = {fate: sum(f == fate for f in fates.values()) for fate in (KILLED, TIMED_OUT, SURVIVED)}
         open_ones = [(name, change) for name, change in living if change not in known]
-        unexplained += len(open_ones)
-        killed = counts[KILLED] + counts[TIMED_OUT]
-        score = f"{100 * killed / len(fates):.1f} %" if fates else "-"
-        print(
-            f"| `{module}` | {len(fates)} | {counts[KILLED]} | {counts[TIMED_OUT]} | {counts[SURVIVED]}"
-            f" | {len(living) - len(open_ones)} | {score} | {time.monotonic() - began:.0f} |",
-            flush=True,
-        )
+        _say(row_of(module, fates, len(living) - len(open_ones), time.monotonic() - began))
         for name, change in open_ones:
-            print(f"  {name} in {change.function}\n    - {change.was}\n    + {change.became}", file=sys.stderr, flush=True)
+            _say(f"  {name} in {change.function}\n    - {change.was}\n    + {change.became}")
+        unexplained += len(open_ones)
     sys.exit(1 if unexplained else 0)
 
 

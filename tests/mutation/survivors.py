@@ -12,7 +12,7 @@ _ENTRY = re.compile(r"^- `(?P<module>\w+)` `(?P<function>[\w.]+)`: `(?P<was>.+)`
 
 @dataclass(frozen=True)
 class Change:
-    """One small change in a function of a module, as its lines were and what they became; a method is `Class.method`."""
+    """A small change in a function of a module: its lines, and what they became. A method is `Class.method`."""
 
     module: str
     function: str
@@ -23,8 +23,8 @@ class Change:
 def explained() -> dict[Change, str]:
     """Each change that is listed, with the reason why it cannot be seen.
 
-    An entry is a line: module, function, what was written → what it becomes, several of these parted by `` ` or ` ``. The
-    reason is the indented lines below it.
+    An entry is a line: module, function, what was written → what it becomes, of which there may be several, with
+    ` or ` between them. The reason stands in the indented lines below it.
     """
     found: dict[Change, str] = {}
     changes: list[Change] = []
