@@ -4,9 +4,8 @@
 
 Each module of `selections.QUICK` is copied, with the tests, into a folder of its own. There `mutmut` makes small
 changes in its functions, one a mutant, and runs the quick selection of tests against each. What survives is run against
-the wide selection, in a new process that proves its rule sets anew. Printed for each module: mutants, killed, timed out,
-survived, score; and each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one. `--sample` runs
-one mutant in five.
+the wide selection, in a new process that proves its rule sets anew. Printed for each module: mutants, killed, timed
+out, survived, score; each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one.
 """
 
 from __future__ import annotations
@@ -33,7 +32,8 @@ KILLED, SURVIVED, TIMED_OUT = "killed", "survived", "timed out"
 NO_TESTS = 33
 SAMPLE = ("*__mutmut_*3", "*__mutmut_*8")
 """Of each function the mutants whose number ends so: one in five."""
-_LONGEST_WIDE_S = 600
+PLUGINS = ("-p", "no:cacheprovider", "-p", "no:xdist", "-p", "quick_examples")
+_LONGEST_S = 600
 
 
 def prepare(module: str, folder: Path) -> None:
@@ -85,7 +85,7 @@ pythonpath = ["tests", "tests/mutation"]
 source_paths = ["src"]
 only_mutate = ["src/wallwalk/{module}.py"]
 also_copy = {json.dumps(COPIED)}
-pytest_add_cli_args = ["-p", "no:cacheprovider", "-p", "no:xdist", "-p", "quick_examples"]
+pytest_add_cli_args = {json.dumps(PLUGINS)}
 pytest_add_cli_args_test_selection = {json.dumps([*tests, "-m", "not slow"])}
 timeout_constant = 5.0
 timeout_multiplier = 20.0
@@ -129,7 +129,18 @@ def run_quick(module: str, folder: Path, patterns: tuple[str, ...]) -> dict[str,
     wanted = [name for name in codes if not patterns or any(fnmatchcase(name, pattern) for pattern in patterns)]
     if None in (codes[name] for name in wanted):
         sys.exit(f"run.py: mutants of {module} were left out; see {folder / 'mutmut.log'}")
-    return {name: fate_of(codes[name]) for name in wanted}
+    fates = {name: fate_of(codes[name]) for name in wanted}
+    made_early = factories((ROOT / "inspect" / "wallwalk" / f"{module}.py").read_text())
+    for name, fate in fates.items():
+        if fate == SURVIVED and function_of(name) in made_early:
+            fates[name] = run_anew(name, folder, QUICK[module], "-m", "not slow")
+    return fates
+
+
+def factories(source: str) -> set[str]:
+    """Functions that make functions: called as the module is loaded, before `mutmut` has chosen a mutant."""
+    functions = [node for node in ast.parse(source).body if isinstance(node, ast.FunctionDef)]
+    return {f.name for f in functions if any(isinstance(part, ast.FunctionDef) for part in f.body)}
 
 
 def fate_of(code: int) -> str:
@@ -139,34 +150,28 @@ def fate_of(code: int) -> str:
     return KILLED if code in {1, 2, 3} else TIMED_OUT
 
 
-def run_wide(name: str, folder: Path) -> str:
-    """The fate of one mutant after the wide selection."""
-    tests = [f"tests/test_{file}.py" for file in WIDE]
-    command = [
-        sys.executable,
-        "-m",
-        "pytest",
-        "-x",
-        "-q",
-        "-p",
-        "no:cacheprovider",
-        "-p",
-        "no:xdist",
-        "-p",
-        "quick_examples",
-    ]
+def run_anew(name: str, folder: Path, files: tuple[str, ...], *options: str) -> str:
+    """The fate of one mutant after those test files, in a process of its own."""
+    tests = [f"tests/test_{file}.py" for file in files]
+    command = [sys.executable, "-m", "pytest", "-x", "-q", *PLUGINS, *options, *tests]
     try:
         done = subprocess.run(
-            [*command, *tests],
+            command,
             cwd=folder / "mutants",
             env=environment(folder, name),
             capture_output=True,
-            timeout=_LONGEST_WIDE_S,
+            timeout=_LONGEST_S,
             check=False,
         )
     except subprocess.TimeoutExpired:
         return TIMED_OUT
     return fate_of(done.returncode)
+
+
+def function_of(name: str) -> str:
+    """The function that a mutant is one of; a method is `Class.method`."""
+    mangled = name.rpartition(".")[2].partition("__mutmut_")[0]
+    return mangled.removeprefix("x_").removeprefix("xǁ").replace("ǁ", ".")
 
 
 def changes_of(module: str, names: list[str], folder: Path) -> Iterator[Change]:
@@ -179,8 +184,7 @@ def changes_of(module: str, names: list[str], folder: Path) -> Iterator[Change]:
         lines = shown.stdout.splitlines()
         was = " ".join(line[1:].strip() for line in lines if line.startswith("-") and not line.startswith("---"))
         became = " ".join(line[1:].strip() for line in lines if line.startswith("+") and not line.startswith("+++"))
-        function = name.rpartition(".")[2].partition("__mutmut_")[0]
-        yield Change(module, function.removeprefix("x_").removeprefix("xǁ").replace("ǁ", "."), was, became)
+        yield Change(module, function_of(name), was, became)
 
 
 def run_module(
@@ -191,7 +195,7 @@ def run_module(
     prepare(module, folder)
     fates = run_quick(module, folder, patterns)
     if wide:
-        fates |= {name: run_wide(name, folder) for name, fate in fates.items() if fate == SURVIVED}
+        fates |= {name: run_anew(name, folder, WIDE) for name, fate in fates.items() if fate == SURVIVED}
     living = [name for name, fate in fates.items() if fate == SURVIVED]
     return fates, list(zip(living, changes_of(module, living, folder), strict=True))
 
