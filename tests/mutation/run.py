@@ -1,11 +1,12 @@
 """Mutation testing of the judging core.
 
-    python tests/mutation/run.py [--module NAME]... [--sample] [--quick] [--work FOLDER]
+    python tests/mutation/run.py [--module NAME]... [--sample] [--quick] [--again] [--work FOLDER]
 
 Each module of `selections.QUICK` is copied, with the tests, into a folder of its own. There `mutmut` makes small
 changes in its functions, one a mutant, and runs the quick selection of tests against each. What survives is run against
 the wide selection, in a new process that proves its rule sets anew. Printed for each module: mutants, killed, timed
-out, survived, score; each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one.
+out, survived, score; each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one. `--again` keeps
+what was killed before: it runs only what survived in the same folder, and what of the program has changed since.
 """
 
 from __future__ import annotations
@@ -38,20 +39,22 @@ _LONGEST_S = 600
 
 def prepare(module: str, folder: Path) -> None:
     """Lays out in `folder` what is needed to run the tests of `module`, with the program below `src`."""
-    shutil.rmtree(folder, ignore_errors=True)
     ignored = shutil.ignore_patterns("__pycache__", "out", "browser", "bench")
     package = folder / "src" / "wallwalk"
-    shutil.copytree(ROOT / "inspect" / "wallwalk", package, ignore=ignored)
+    shutil.copytree(ROOT / "inspect" / "wallwalk", package, ignore=ignored, dirs_exist_ok=True)
     for name in ("rules", "templates"):
-        shutil.copytree(ROOT / name, package / "data" / name)
+        shutil.copytree(ROOT / name, package / "data" / name, dirs_exist_ok=True)
     for name in COPIED:
         source = ROOT / name
-        shutil.copytree(source, folder / name, ignore=ignored) if source.is_dir() else shutil.copy(source, folder)
+        if source.is_dir():
+            shutil.copytree(source, folder / name, ignore=ignored, dirs_exist_ok=True)
+        else:
+            shutil.copy(source, folder)
     target = package / f"{module}.py"
     target.write_text(undecorated(target.read_text()))
     (folder / "pyproject.toml").write_text(settings(module))
     for path in search_path(folder):  # Python asks a folder that is not there when it starts never again
-        path.mkdir(parents=True)
+        path.mkdir(parents=True, exist_ok=True)
 
 
 def undecorated(source: str) -> str:
@@ -110,8 +113,11 @@ def environment(folder: Path, mutant: str = "") -> dict[str, str]:
     }
 
 
-def run_quick(module: str, folder: Path, patterns: tuple[str, ...]) -> dict[str, str]:
-    """The fate of each mutant of `module` by name, after the quick selection; only of those like `patterns`, if any."""
+def run_quick(module: str, folder: Path, patterns: tuple[str, ...], *, again: bool) -> dict[str, str]:
+    """The fate of each mutant of `module` by name, after the quick selection; only of those like `patterns`, if any.
+
+    `again`: those that survived before are run against it once more.
+    """
     mutmut = Path(sys.executable).with_name("mutmut")
     with (folder / "mutmut.log").open("w") as log:
         subprocess.run(
@@ -132,7 +138,7 @@ def run_quick(module: str, folder: Path, patterns: tuple[str, ...]) -> dict[str,
     fates = {name: fate_of(codes[name]) for name in wanted}
     made_early = factories((ROOT / "inspect" / "wallwalk" / f"{module}.py").read_text())
     for name, fate in fates.items():
-        if fate == SURVIVED and function_of(name) in made_early:
+        if fate == SURVIVED and (again or function_of(name) in made_early):
             fates[name] = run_anew(name, folder, QUICK[module], "-m", "not slow")
     return fates
 
@@ -188,16 +194,19 @@ def changes_of(module: str, names: list[str], folder: Path) -> Iterator[Change]:
 
 
 def run_module(
-    module: str, work: Path, patterns: tuple[str, ...], *, wide: bool
+    module: str, work: Path, patterns: tuple[str, ...], known: Mapping[Change, str], *, wide: bool, again: bool
 ) -> tuple[Mapping[str, str], list[tuple[str, Change]]]:
-    """The fate of every mutant of `module`, and the changes of those that live."""
+    """The fate of every mutant of `module`, and the changes of those that live; what is `known` is not run again."""
     folder = work / module
+    if not again:
+        shutil.rmtree(folder, ignore_errors=True)
     prepare(module, folder)
-    fates = run_quick(module, folder, patterns)
+    fates = run_quick(module, folder, patterns, again=again)
+    names = [name for name, fate in fates.items() if fate == SURVIVED]
+    living = list(zip(names, changes_of(module, names, folder), strict=True))
     if wide:
-        fates |= {name: run_anew(name, folder, WIDE) for name, fate in fates.items() if fate == SURVIVED}
-    living = [name for name, fate in fates.items() if fate == SURVIVED]
-    return fates, list(zip(living, changes_of(module, living, folder), strict=True))
+        fates |= {name: run_anew(name, folder, WIDE) for name, change in living if change not in known}
+    return fates, [(name, change) for name, change in living if fates[name] == SURVIVED]
 
 
 def row_of(module: str, fates: Mapping[str, str], of_these_explained: int, seconds: float) -> str:
@@ -218,6 +227,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--module", action="append", choices=list(QUICK), help="one module only; may be given again")
     parser.add_argument("--sample", action="store_true", help="one mutant in five")
+    parser.add_argument("--again", action="store_true", help="keep what was killed in the same folder before")
     parser.add_argument("--quick", action="store_true", help="leave the wide selection out")
     parser.add_argument(
         "--work", type=Path, default=Path(tempfile.gettempdir()) / "wallwalk-mutants", help="where to work"
@@ -228,7 +238,8 @@ def main() -> None:
     _say("|---|---|---|---|---|---|---|---|")
     for module in asked.module or QUICK:
         began = time.monotonic()
-        fates, living = run_module(module, asked.work, SAMPLE if asked.sample else (), wide=not asked.quick)
+        patterns = SAMPLE if asked.sample else ()
+        fates, living = run_module(module, asked.work, patterns, known, wide=not asked.quick, again=asked.again)
         open_ones = [(name, change) for name, change in living if change not in known]
         _say(row_of(module, fates, len(living) - len(open_ones), time.monotonic() - began))
         for name, change in open_ones:
