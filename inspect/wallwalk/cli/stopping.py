@@ -10,7 +10,8 @@ from typing import Any
 
 import click
 
-from wallwalk.errors import InputError, MissingPartError
+from wallwalk.cli.saying import say
+from wallwalk.errors import InputError, MissingPartError, on_one_line
 
 MOST_FAULTS = 100
 
@@ -27,15 +28,17 @@ class Group(click.Group):
                 sys.stdout.flush()  # here, where a full disk can still be said
         except (InputError, MissingPartError) as error:
             lines = str(error).split("\n")
-            click.echo("\n".join(lines[:MOST_FAULTS]), err=True)
+            say("\n".join(lines[:MOST_FAULTS]), err=True)
             if len(lines) > MOST_FAULTS:
-                click.echo(f"and {len(lines) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
+                say(f"and {len(lines) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
+        except click.UsageError as error:  # what was typed is said again, and may be a file's name
+            raise click.UsageError(on_one_line(error.format_message()), error.ctx) from error
         except KeyboardInterrupt:
-            click.echo("stopped", err=True)
+            say("stopped", err=True)
         except OSError as error:
             sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - lasts to the end; what stdout still holds cannot be said
             if not isinstance(error, BrokenPipeError):
-                click.echo(f"stopped: {error}; give other files, or make room", err=True)
+                say(f"stopped: {error}; give other files, or make room", err=True)
         sys.exit(2)
 
 
