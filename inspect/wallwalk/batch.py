@@ -7,7 +7,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from wallwalk.checking import check, check_briefly, load_rule_set
-from wallwalk.errors import InputError
+from wallwalk.errors import InputError, MissingPartError
 from wallwalk.filing import canonical
 from wallwalk.inputs import parse_start, read_files, rule_set_of
 from wallwalk.summary import Summary, summary_of
@@ -63,6 +63,10 @@ class Checker:
             return self._checked(found)
         except InputError as error:
             return Row(file, faults=tuple(map(str, error.faults)))
+        except MissingPartError as error:
+            return Row(file, faults=(f"{file}: {error}",))
+        except MemoryError:
+            return Row(file, faults=(f"{file}: needs more memory than there is; check it alone",))
         except Exception as error:  # noqa: BLE001 - a fault of this program, met on one survey, is no fault of the others
             what = f"{type(error).__name__}: {error}"
             return Row(file, faults=(f"{file}: met a fault of this program ({what}); send the file to its makers",))

@@ -13,7 +13,7 @@ from wallwalk.board_walk import Walk, place_of, walk_of_filing, walk_of_survey
 from wallwalk.checking import load_rule_set
 from wallwalk.cli.compared import read_as_filed
 from wallwalk.climate_reader import read_climate
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import Fault, InputError, MissingPartError, quote
 from wallwalk.filed_reader import read_filed
 from wallwalk.inputs import LoadRuleSet, parse_start, rule_set_of
 from wallwalk.judging import judge
@@ -123,6 +123,8 @@ def _read_file(one: FoundFile, name: str, given: Given, load: LoadRuleSet, found
     except InputError as error:
         faults = [replace(f, file=name) if f.file == str(one.path) else f for f in error.faults]
         found.unread.append(Unread(name, InputError(faults), _named(one)))
+    except (MissingPartError, MemoryError):  # what the machine lacks, it lacks for every file
+        raise
     except Exception as error:  # noqa: BLE001 - a fault of this program, met on one file, is no fault of the others
         met = f"met a fault of this program ({type(error).__name__}: {error})"
         fault = Fault(name, 0, "", met, "send the file to its makers")

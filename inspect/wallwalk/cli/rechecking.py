@@ -11,7 +11,7 @@ from typing import Any
 from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import check
 from wallwalk.climate_reader import read_climate
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import Fault, InputError, MissingPartError, quote
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, RULE_SET, SURVEY, Filing, Input
 from wallwalk.languages import LANGUAGES
 from wallwalk.matching import FILE, Match
@@ -52,6 +52,8 @@ def match_page(path: Path, filing: Filing) -> Iterator[Match]:
 
     try:
         drawn = any(render_pdf(filing, page_size=size) == content for size in PAGE_SIZES)
+    except (MissingPartError, MemoryError):  # where nothing can be drawn, nothing is known of the pages
+        raise
     except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
         drawn = False
     if drawn:
