@@ -21,7 +21,8 @@ class Fault:
     instead: str
 
     def __str__(self) -> str:
-        place = f"{self.file}:{self.line}" if self.line else self.file
+        file = on_one_line(self.file)
+        place = f"{file}:{self.line}" if self.line else file
         what = f"{self.path} {self.found}".strip()
         return f"{place}: {what}; {self.instead}"
 
@@ -42,6 +43,15 @@ class InputError(Exception):
 
 class MissingPartError(Exception):
     """Something that keeps an output from being made: a library or room on a disk is lacking, a path will not do."""
+
+
+def on_one_line(name: object) -> str:
+    """A path or a name of a file as people see it: on one line, with what cannot be shown written by its number.
+
+    Else the name of a file could begin a line of its own, and say there whatever it likes.
+    """
+    text = str(name).encode("utf-8", "backslashreplace").decode("utf-8")
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 def quote(text: object, most: int = 60) -> str:

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import click
 
+from wallwalk.errors import on_one_line
+
 
 @click.command()
 @click.argument("name")
@@ -26,8 +28,8 @@ def new(name: str, folder: Path) -> None:
     target = folder / name
     write_folder(target, files)
     for file in files:
-        click.echo(f"Wrote {target / file}")
-    click.echo(f"Next: change wall.yaml, and run wallwalk rules test {target}")
+        click.echo(f"Wrote {on_one_line(target / file)}")
+    click.echo(f"Next: change wall.yaml, and run wallwalk rules test {on_one_line(target)}")
 
 
 @click.command()
@@ -43,7 +45,7 @@ def schema(output: Path | None, overwrite: bool) -> None:
         click.echo(text, nl=False)
         return
     write_whole(output, text.encode(), overwrite=overwrite)
-    click.echo(f"Wrote {output}")
+    click.echo(f"Wrote {on_one_line(output)}")
 
 
 AUTHORING = (new, schema)
