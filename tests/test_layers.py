@@ -152,6 +152,7 @@ ORDER = [
     "form_page",
     "report.pdf_tags",
     "report.pdf_archive",
+    "report.pdf_letters",
     "report.pdf",
     "report.sheet_fields",
     "report.sheet_rows",

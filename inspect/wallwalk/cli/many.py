@@ -16,6 +16,7 @@ from wallwalk.cli.outputs import RECORDS, refuse_reads
 from wallwalk.cli.saying import say, say_line
 from wallwalk.cli.stopping import MOST_FAULTS
 from wallwalk.cli.workers import in_workers
+from wallwalk.errors import on_one_line
 from wallwalk.report.line import render_line
 from wallwalk.survey_files import FoundFile, survey_files
 from wallwalk.values import Verdict
@@ -50,8 +51,8 @@ def check_many(
 def _records_target(outputs: tuple[Path, ...]) -> Path | None:
     for path in outputs:
         if path.suffix.lower() != RECORDS:
-            says = f'"{path}" is a report of one survey; of several, give the records in a file that ends in {RECORDS}'
-            raise click.UsageError(says)
+            found, advice = "is a report of one survey", f"give the records in a file that ends in {RECORDS}"
+            raise click.UsageError(f'"{on_one_line(path)}" {found}; of several, {advice}')
     if len(outputs) > 1:
         raise click.UsageError(f"the records of all go into one file; give one that ends in {RECORDS}")
     return outputs[0] if outputs else None
@@ -63,7 +64,7 @@ def _rows(surveys: tuple[Path, ...], wanted: Wanted, jobs: int) -> Iterator[Row]
 
 
 def _lost(found: FoundFile, why: str) -> Row:
-    return Row(str(found.path), faults=(f"{found.path}: {why}; check it alone",))
+    return Row(file := on_one_line(found.path), faults=(f"{file}: {why}; check it alone",))
 
 
 def _with_progress(rows: Iterator[Row], surveys: tuple[Path, ...]) -> Iterator[Row]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wallwalk.cli.saying import say_line
-from wallwalk.errors import MissingPartError
+from wallwalk.errors import MissingPartError, on_one_line
 from wallwalk.writing import refuse_targets, write_all
 
 if TYPE_CHECKING:
@@ -150,7 +150,9 @@ class OutputPath(click.ParamType[Path]):
         """The path, or a usage error that names the forms."""
         path = Path(str(value))
         if path.suffix.lower() not in self.forms:
-            self.fail(f'"{path}" names no form of {self.of}; end it in {", ".join(self.forms)}', param, ctx)
+            self.fail(
+                f'"{on_one_line(path)}" names no form of {self.of}; end it in {", ".join(self.forms)}', param, ctx
+            )
         return path
 
 
@@ -166,7 +168,7 @@ def refuse_reads(outputs: tuple[Path, ...], keep: Iterable[Path]) -> None:
     read = tuple(keep)
     for path in outputs:
         if any(_is_same(path, one) for one in read):
-            raise MissingPartError(f"{path}: is read to make this; give another name")
+            raise MissingPartError(f"{on_one_line(path)}: is read to make this; give another name")
 
 
 def write_outputs(

@@ -14,6 +14,7 @@ import click
 
 from wallwalk.cli.options import lang_option, overlay_option, rules_option
 from wallwalk.cli.saying import say
+from wallwalk.errors import on_one_line
 
 if TYPE_CHECKING:
     from wallwalk.cli.walked import Walked
@@ -65,7 +66,7 @@ def talk(walked: Walked) -> int:
 
 
 def _files(walked: Walked) -> dict[str, str]:
-    return {"file": str(walked.file.path), "before": walked.file.before.name}
+    return {"file": on_one_line(walked.file.path), "before": on_one_line(walked.file.before.name)}
 
 
 def _say(lines: Iterable[str]) -> None:
@@ -73,8 +74,8 @@ def _say(lines: Iterable[str]) -> None:
 
 
 def _say_where(walked: Walked, words: Words, *, stopped: bool) -> None:
-    file = str(walked.file.path)
-    if walked.file.on_disk is None:
+    file = on_one_line(walked.file.path)
+    if not walked.file.path.exists():  # not by what was told of it: a save may have been stopped in the middle
         say(words.say("Nothing was answered, so there is no file."))
     elif stopped:
         say(words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {file}", file=file))
