@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from html.parser import HTMLParser
 
-from playwright.sync_api import Page
+from playwright.sync_api import Dialog, Page
 
 from attack import Attack, Check, Scene, attack
 from form_filling import wait_until_judged
@@ -22,6 +22,12 @@ SEEN = "the markup, letter by letter"
 
 _STRANGERS = "img[src=x], svg[onload], script[src], a[href^='javascript'], iframe, object, embed, base, form[action]"
 """Elements that no page of ours has; an attacker's would be among them."""
+
+_DRAWN = {"<title>", "<desc>", "<g>", "<path>", "<rect>", "<polygon>", "<text>"} | {
+    *("id", "d", "x", "y", "width", "height", "points", "fill", "data-kind", "text-anchor", "font-weight", "font-size"),
+    *("stroke", "stroke-width", "stroke-dasharray", "stroke-linejoin", "stroke-linecap"),
+}
+"""What our drawings are made of."""
 
 _MARK = re.compile(r"z([0-9]{3})z")
 
@@ -161,17 +167,20 @@ def in_the_style(_: Scene) -> None:
 
 
 @contextmanager
-def _opened(scene: Scene, html: bytes) -> Iterator[tuple[Page, list[str]]]:
+def opened(scene: Scene, html: bytes) -> Iterator[tuple[Page, list[str]]]:
     """A page in Chromium, and what it complained of or asked for."""
     file = scene.folder / "page.html"
     file.write_bytes(html)
     said: list[str] = []
+
+    def dismissed(dialog: Dialog) -> None:
+        said.append(f"dialog {dialog.message}")
+        dialog.dismiss()
+
     with offline(scene.browser()) as context:
         page = context.new_page()
-        page.on("dialog", lambda dialog: (said.append(f"dialog {dialog.message}"), dialog.dismiss()))
-        page.on(
-            "request", lambda request: said.append(f"request {request.url}") if "page.html" not in request.url else 0
-        )
+        page.on("dialog", dismissed)
+        page.on("request", lambda request: said.append(f"request {request.url}"))
         page.on("pageerror", lambda error: said.append(f"error {error}"))
         page.on("console", lambda message: said.append(f"console {message.text}"))
         page.goto(file.as_uri())
@@ -199,7 +208,7 @@ def in_chromium(scene: Scene) -> None:
     pages = room(is_hostile=True).pages
     for html in pages.values():
         assert "Content-Security-Policy" in html
-        with _opened(scene, html.encode()) as (page, said):
+        with opened(scene, html.encode()) as (page, said):
             _is_unharmed(page, said)
 
 
@@ -218,7 +227,7 @@ def in_the_form(scene: Scene) -> None:
     here = room(is_hostile=True)
     survey = scene.folder / "survey.json"
     survey.write_bytes(here.survey.content)
-    with _opened(scene, render_form(here.rule_set)) as (page, said):
+    with opened(scene, render_form(here.rule_set)) as (page, said):
         page.set_input_files("#import", survey)
         wait_until_judged(page)
         seen = set()
@@ -250,7 +259,7 @@ def rules_in_the_form(scene: Scene) -> None:
     title = "</script><!-- <script> ]]> \u2028 \u2029 " + hostile("299")
     rule_set = replace(room(is_hostile=True).own, title=title)
     html = render_form(rule_set)
-    with _opened(scene, html) as (page, said):
+    with opened(scene, html) as (page, said):
         _is_unharmed(page, said)
         told = page.locator("h1").inner_text()
         assert "</script><!-- <script> ]]> \\u2028 \\u2029" in told
@@ -270,7 +279,7 @@ def rules_in_the_form(scene: Scene) -> None:
 )
 def policy(scene: Scene) -> None:
     """Were markup to get in by a fault of ours, the policy would still stop it."""
-    with _opened(scene, render_form(room(is_hostile=False).own)) as (page, said):
+    with opened(scene, render_form(room(is_hostile=False).own)) as (page, said):
         page.evaluate(
             "document.body.insertAdjacentHTML('beforeend', '<img src=x onerror=window.hit=1>');"
             "const s = document.createElement('script'); s.textContent = 'window.hit = 2'; document.body.append(s);"

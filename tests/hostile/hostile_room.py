@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import json
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -56,7 +57,7 @@ def hostile(number: str) -> str:
 
 def plain(number: str) -> str:
     """The same field with plain words."""
-    return f"z{number}z plain z{number}z"
+    return _words(hostile(number))
 
 
 def hostile_file(number: str) -> str:
@@ -66,7 +67,12 @@ def hostile_file(number: str) -> str:
 
 def plain_file(number: str) -> str:
     """The same for plain words."""
-    return f"z{number}z plain"
+    return _words(hostile_file(number))
+
+
+def _words(text: str) -> str:
+    """A text of the same length, so that a page has room for it where it had room for the other."""
+    return re.sub(r"[^\w ]", "x", text)
 
 
 @dataclass(frozen=True)
