@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from attacks_by_bytes import BYTES
+from attacks_by_filings import FILINGS
 from attacks_by_markup import MARKUP
 from attacks_by_signs import SIGNS
 from attacks_on_files import FILES
 
-ATTACKS = (*MARKUP, *SIGNS, *FILES, *BYTES)
+ATTACKS = (*MARKUP, *SIGNS, *FILES, *BYTES, *FILINGS)
 """Every attack, in the order of the table."""
