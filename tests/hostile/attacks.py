@@ -7,6 +7,7 @@ from attacks_by_filings import FILINGS
 from attacks_by_markup import MARKUP
 from attacks_by_signs import SIGNS
 from attacks_on_files import FILES
+from attacks_on_verdict import VERDICT
 
-ATTACKS = (*MARKUP, *SIGNS, *FILES, *BYTES, *FILINGS)
+ATTACKS = (*MARKUP, *SIGNS, *FILES, *BYTES, *FILINGS, *VERDICT)
 """Every attack, in the order of the table."""

@@ -122,6 +122,7 @@ PAGES = tuple(
         "report.html",
         SEEN,
         _in_page(name),
+        slow=True,
     )
     for name in _MARKS
 )
@@ -135,6 +136,7 @@ PAGES = tuple(
     into="survey and record",
     stopped="report.html",
     seen="every field of free text holds a payload, but those that name a rule set or an overlay's file",
+    slow=True,
 )
 def every_field(_: Scene) -> None:
     """The list of fields is the schema's own, and each holds a payload where the survey was read."""

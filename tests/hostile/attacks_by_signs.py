@@ -244,6 +244,7 @@ def _odd_heading(record: Any) -> None:  # noqa: ANN401 - a record
     into="compare, sign and board: terminal, HTML, table, calendar",
     stopped="cli.saying, report.html, board_table, board_calendar",
     seen="the signs by their numbers: `\\x1b`",
+    slow=True,
 )
 def escapes_in_a_record(scene: Scene) -> None:
     """Whatever a record says, no output but the record itself holds a sign that a terminal obeys."""
@@ -386,6 +387,7 @@ def _board(name: str) -> Any:  # noqa: ANN401 - a board is plain data
     into="board -o board.csv",
     stopped="report.board_table (harmless)",
     seen="an apostrophe before the cell",
+    slow=True,
 )
 def formulas(_: Scene) -> None:
     """Whatever a spreadsheet takes for the border of a cell, no cell begins with what starts a formula."""
@@ -445,6 +447,7 @@ def _events(calendar: bytes) -> list[tuple[str, str]]:
     into="board -o board.ics, read back by icalendar",
     stopped="icalendar (escaping, folding), report.board_calendar",
     seen="the name in the summary, on one folded line; as many events as before",
+    slow=True,
 )
 def board_lines(_: Scene) -> None:
     """The same events come out, and each says the whole name."""

@@ -209,6 +209,7 @@ def loops(scene: Scene) -> None:
     into="check -o, plan -o, rules schema -o",
     stopped="writing (refuse_targets)",
     seen="`is a link to …; give that name itself, or another`, exit code 2; the file is what it was",
+    slow=True,
 )
 def outputs(scene: Scene) -> None:
     """Nothing is written through a link, to a device, or over what is read."""
