@@ -102,13 +102,14 @@ def verify(file: Path) -> None:
 
     Whoever makes a whole file anew, with all its digests, is not seen by this.
     """
-    from wallwalk.cli.rechecking import check_again, match_page
+    from wallwalk.cli.rechecking import check_again, match_installed, match_page
     from wallwalk.filed_reader import read_filed
     from wallwalk.matching import is_sound
     from wallwalk.report.terminal import render_matches
     from wallwalk.verifying import verify as verify_filing
 
     filing = read_filed(file)
-    matches = (*verify_filing(filing, check_again(filing)), *match_page(file, filing))
+    again = check_again(filing)
+    matches = (*verify_filing(filing, again), *match_installed(filing), *match_page(file, filing))
     say(render_matches(matches), nl=False)
     sys.exit(0 if is_sound(matches) else 1)
