@@ -15,6 +15,7 @@ from wallwalk.checking import load_rule_set
 from wallwalk.cli.outputs import RECORDS, refuse_reads
 from wallwalk.cli.stopping import MOST_FAULTS
 from wallwalk.cli.workers import in_workers
+from wallwalk.filing import canonical
 from wallwalk.report.line import render_line
 from wallwalk.survey_files import FoundFile, survey_files
 from wallwalk.values import Verdict
@@ -36,14 +37,24 @@ def check_many(
         for row in _with_progress(_rows(surveys, wanted, jobs), surveys):
             _say(row, words)
             tally.add(row)
-            if write is not None and row.record:
-                write(row.record + b"\n")
+            if write is not None and not row.passed_over:
+                write((row.record or _not_checked(row)) + b"\n")
         if tally.surveys == 0:
             click.echo("no survey was found; give files, or folders that hold some", err=True)
     click.echo(tally.line(words))
     if target:
         click.echo(f"Wrote {target}")
     return tally.exit_code
+
+
+def _not_checked(row: Row) -> bytes:
+    """The line of a survey that has no record, so that who reads the records alone misses none."""
+    return canonical({"file": _as_text(row.file), "faults": [*map(_as_text, row.faults)]})
+
+
+def _as_text(said: str) -> str:
+    """What is said, with a byte of a file's name that is no UTF-8 by its number."""
+    return said.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _records_target(outputs: tuple[Path, ...]) -> Path | None:
