@@ -68,7 +68,8 @@ class Walked:
 def open_walk(path: Path, rules_name: str | None, overlays: tuple[Path, ...], language: str, zone: str) -> Walked:
     """The walk whose survey is, or will be, at `path`. Raises `InputError` and `MissingPartError`."""
     if path.suffix.lower() not in {".yaml", ".yml"}:
-        raise MissingPartError(f"{path}: is no name for a survey that can be walked; end it in .yaml")
+        more = "; a form's export can be copied to such a name" if path.suffix.lower() == ".json" else ""
+        raise MissingPartError(f"{path}: is no name for a survey that can be walked; end it in .yaml{more}")
     refuse_targets([path], overwrite=True)
     if not path.exists():
         rule_set = rule_set_for(None, rules_name, overlays, language)

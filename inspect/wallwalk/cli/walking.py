@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import shlex
 import sys
 from collections.abc import Iterable
 from datetime import datetime
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wallwalk.cli.options import lang_option, overlay_option, rules_option
+from wallwalk.languages import ENGLISH
 
 if TYPE_CHECKING:
     from wallwalk.cli.walked import Walked
@@ -34,11 +36,20 @@ def walk(survey: Path, rules_name: str | None, overlays: tuple[Path, ...], langu
     from wallwalk.cli.walked import open_walk
 
     walked = open_walk(survey, rules_name, overlays, language, machine_zone())
-    sys.exit(talk(walked))
+    again = typed_again(survey, rules_name, overlays, language)
+    sys.exit(talk(walked, again))
 
 
-def talk(walked: Walked) -> int:
-    """Ask until nothing is left, or no more lines come; the exit code."""
+def typed_again(survey: Path, rules_name: str | None, overlays: tuple[Path, ...], language: str) -> str:
+    """The survey and the options as they are typed again, since the file does not say what was only typed."""
+    laid = [part for overlay in overlays for part in ("--overlay", str(overlay))]
+    named = ["--rules", rules_name] if rules_name else []
+    told = ["--lang", language] if language != ENGLISH else []
+    return shlex.join([str(survey), *named, *laid, *told])
+
+
+def talk(walked: Walked, again: str) -> int:
+    """Ask until nothing is left, or no more lines come; the exit code. `again`: what the next command takes."""
     from wallwalk.interview.talk import begin, reply
 
     words = walked.setting.words
@@ -57,9 +68,9 @@ def talk(walked: Walked) -> int:
             _say(turn.says)
     except KeyboardInterrupt:
         click.echo("")
-        _say_where(walked, words, stopped=True)
+        _say_where(walked, words, again, stopped=True)
         return 1
-    _say_where(walked, words, stopped=False)
+    _say_where(walked, words, again, stopped=False)
     return 0 if state.standing.passes else 1
 
 
@@ -71,14 +82,16 @@ def _say(lines: Iterable[str]) -> None:
     click.echo("\n".join(line.rstrip() for line in lines))
 
 
-def _say_where(walked: Walked, words: Words, *, stopped: bool) -> None:
+def _say_where(walked: Walked, words: Words, again: str, *, stopped: bool) -> None:
     file = str(walked.file.path)
     if walked.file.on_disk is None:
         click.echo(words.say("Nothing was answered, so there is no file."))
     elif stopped:
-        click.echo(words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {file}", file=file))
+        click.echo(
+            words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {again}", file=file, again=again)
+        )
     else:
-        click.echo(words.say("Every answer is in {file}. The report: wallwalk check {file}", file=file))
+        click.echo(words.say("Every answer is in {file}. The report: wallwalk check {again}", file=file, again=again))
 
 
 def _next_line() -> str | None:
