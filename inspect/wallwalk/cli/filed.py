@@ -32,7 +32,7 @@ NO_PROOF = (
     multiple=True,
     required=True,
     type=OutputPath(REPORT_FORMS, "report"),
-    help=f"Write the signed record; one of {', '.join(FILED_FORMS)} at least, others beside it. Repeatable.",
+    help=f"Write the signed record; {' or '.join(FILED_FORMS)} at least, others beside it. Repeatable.",
 )
 @overwrite_option
 @click.option("--role", required=True, help="Role of who signs, one of those a walk can be made in, such as inspector.")
@@ -63,7 +63,7 @@ def sign(
     from wallwalk.signing import Signing
     from wallwalk.signing import sign as sign_record
 
-    refuse_outputs(outputs)
+    refuse_outputs(outputs, record, overwrite=overwrite)
     filing = sign_record(read_for_signing(record), Signing(role, name, decision, at, hold, remark))
     click.echo(render_sign_off(filing.record, filing.entries), nl=False)
     write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(record,))
