@@ -89,10 +89,13 @@ def blank(
     form for a phone, which judges as it is filled in; .pdf a sheet for a pen or a tablet.
     """
     from wallwalk.cli.starting import files_read, rule_set_for, rule_set_of
+    from wallwalk.survey_files import refuse_other_kinds
     from wallwalk.survey_reader import read_survey
 
     if (space or walls) and not any(path.suffix.lower() == ".pdf" for path in outputs):
         raise click.UsageError("--space and --walls are for the sheet; ask for one with -o sheet.pdf")
+    if space:
+        refuse_other_kinds(space)
     survey = read_survey(space) if space else None
     if space and survey:
         rule_set = rule_set_of(survey, space.parent, rules_name, overlays, language)

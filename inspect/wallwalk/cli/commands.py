@@ -146,6 +146,8 @@ def explain(
     from wallwalk.cli.starting import parse_start, read_inputs, rule_called, rule_set_for
     from wallwalk.report.manual import render_rule
 
+    if survey is None and start is not None:
+        raise click.UsageError("--at is the start that a SURVEY is checked for; give one behind RULE, or take --at out")
     if survey is None:
         read, rule_set = None, rule_set_for(None, rules_name, overlays, language)
     else:
