@@ -120,6 +120,8 @@ def _places(node: ast.AST, module: str) -> list[ast.expr]:
         return node.value.elts[1:] if len(node.value.elts) == 3 else []  # an option, what is refused, what to do
     if module == "writing" and isinstance(node, (ast.Return, ast.Assign)) and node.value is not None:
         return [node.value]  # what keeps a file from being written is handed on as one text
+    if module == "new_rule_set" and isinstance(node, ast.Tuple) and len(node.elts) == 4:
+        return node.elts[2:]  # whether it is so, of what, what is wrong, what to do
     if module == "survey_files" and isinstance(node, ast.Return) and isinstance(node.value, ast.Tuple):
         return node.value.elts  # of what other kind a file is, and what to do
     if not isinstance(node, ast.Call):
