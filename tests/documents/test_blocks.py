@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 import yaml
+from PIL import Image, ImageChops, ImageStat
 
 from shown import DOCUMENTS, Block, blocks, commands
 from surveys import ROOT
@@ -40,6 +41,8 @@ MADE = {
     "DEVELOPERS.md": {"words.pot"},
 }  # fmt: skip
 """What the commands of a document leave behind."""
+APART_MAX = 4
+"""So far apart, of 255 and on average, two drawings of one page may be; an empty page is 12 apart from this one."""
 EXCERPTS = {
     "time_zone": "examples/110-link-corridor.yaml",
     "limits": "rules/rigid-sheet/layout.yaml",
@@ -107,9 +110,31 @@ def test_every_command_block_runs_and_prints_what_stands_below(document: str, ch
             wanted = paragraphs(printed.text)
             assert paragraphs(said)[: len(wanted)] == wanted
     assert {path.name for path in checkout.iterdir()} - before == MADE[document]
+    if document == "README.md":
+        assert_the_picture_is_current(checkout / "corridor.pdf")
     if document == "DEVELOPERS.md":  # the catalogue is what its commands make of the words
         catalogue = Path("templates", "locale", "es", "LC_MESSAGES", "wallwalk.po")
         assert _entries(checkout / catalogue) == _entries(ROOT / catalogue)
+
+
+def assert_the_picture_is_current(report: Path) -> None:
+    """The picture in README shows the first page of `report`, as `examples/draw-picture.sh` draws it.
+
+    By the words of the page, which the picture carries; and by its pixels, so far as other versions of
+    what draws may be apart.
+    """
+    page = report.with_name("page")
+    kept = Image.open(ROOT / "examples" / "report.png")
+    words = subprocess.run(
+        ["pdftotext", "-layout", "-f", "1", "-l", "1", report, "-"], capture_output=True, text=True, check=True
+    )
+    assert kept.text["Page"].split() == words.stdout.split()  # type: ignore[attr-defined]
+    subprocess.run(["pdftoppm", "-png", "-r", "80", "-f", "1", "-l", "1", "-singlefile", report, page], check=True)
+    drawn = Image.open(page.with_suffix(".png"))
+    page.with_suffix(".png").unlink()
+    assert drawn.size == kept.size
+    (apart,) = ImageStat.Stat(ImageChops.difference(drawn.convert("L"), kept.convert("L"))).mean
+    assert apart <= APART_MAX
 
 
 def _entries(catalogue: Path) -> list[str]:
