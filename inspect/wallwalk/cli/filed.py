@@ -99,15 +99,18 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
 def verify(file: Path) -> None:
     """Is FILE, a filed record, what was checked? Digests, signatures, and the same check once more from its inputs.
 
-    Whoever makes a whole file anew, with all its digests, is not seen by this.
+    It is said in the language of the record. Whoever makes a whole file anew, with all its digests, is not seen by
+    this.
     """
     from wallwalk.cli.rechecking import check_again, match_page
     from wallwalk.filed_reader import read_filed
     from wallwalk.matching import is_sound
     from wallwalk.report.terminal import render_matches
     from wallwalk.verifying import verify as verify_filing
+    from wallwalk.verifying import words_of
 
     filing = read_filed(file)
-    matches = (*verify_filing(filing, check_again(filing)), *match_page(file, filing))
-    click.echo(render_matches(matches), nl=False)
+    words = words_of(filing.record)
+    matches = (*verify_filing(filing, check_again(filing), words), *match_page(file, filing, words))
+    click.echo(render_matches(matches, words), nl=False)
     sys.exit(0 if is_sound(matches) else 1)

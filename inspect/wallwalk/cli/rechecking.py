@@ -30,6 +30,7 @@ from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.values import Interval
 from wallwalk.verifying import Again
+from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import parse_yaml
 
 
@@ -42,7 +43,7 @@ def check_again(filing: Filing) -> Again | InputError:
         return error
 
 
-def match_page(path: Path, filing: Filing) -> Iterator[Match]:
+def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     """Of a PDF at `path`: whether its pages are what the record inside it draws, byte for byte; else nothing."""
     content = path.read_bytes()
     if not content.startswith(b"%PDF-"):
@@ -55,10 +56,13 @@ def match_page(path: Path, filing: Filing) -> Iterator[Match]:
     except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
         drawn = False
     if drawn:
-        yield Match(FILE, True, "the pages: drawn from the record inside")
+        yield Match(FILE, True, words.say("the pages: drawn from the record inside"))
     else:
-        found = "the pages: not those that the record inside draws here; they were changed, or drawn by other versions"
-        yield Match(FILE, False, f"{found} of what draws them")
+        other = words.say(
+            "the pages: not those that the record inside draws here; they were changed, or drawn by other versions of "
+            "what draws them"
+        )
+        yield Match(FILE, False, other)
 
 
 def _checked(filing: Filing, folder: Path) -> Again:
