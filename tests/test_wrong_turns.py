@@ -189,6 +189,13 @@ def test_a_walk_with_an_overlay_ends_with_the_command_that_takes_it_again(tmp_pa
     assert (done.returncode, done.stdout.splitlines()[-1]) == (1, said)
 
 
+def test_a_walk_into_a_folder_that_is_not_there_asks_nothing(tmp_path: Path) -> None:
+    """It is said before the first question, whose answer could not be saved."""
+    done = wallwalk("walk", "nowhere/room.yaml", cwd=tmp_path)
+    said = "nowhere/room.yaml: lies in a folder that is not there; make it, or give another\n"
+    assert (done.returncode, done.stdout, done.stderr) == (2, "", said)
+
+
 def test_a_form_that_was_exported_can_be_walked_under_another_name(tmp_path: Path) -> None:
     """A phone's export is JSON; `walk` writes YAML, and says how to go on with it."""
     (tmp_path / "room.json").write_text('{"space": {"name": "A"}}')
