@@ -16,6 +16,7 @@ from wallwalk.cli.outputs import (
     paper_option,
     write_outputs,
 )
+from wallwalk.cli.saying import say
 
 NO_PROOF = (
     "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
@@ -65,7 +66,7 @@ def sign(
 
     refuse_outputs(outputs, record, overwrite=overwrite)
     filing = sign_record(read_for_signing(record), Signing(role, name, decision, at, hold, remark))
-    click.echo(render_sign_off(filing.record, filing.entries), nl=False)
+    say(render_sign_off(filing.record, filing.entries), nl=False)
     write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(record,))
 
 
@@ -89,7 +90,7 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
     from wallwalk.report.comparison_forms import render_comparison
 
     found = compare_records(read_for_comparing(old), read_for_comparing(new))
-    click.echo(render_comparison(found), nl=False)
+    say(render_comparison(found), nl=False)
     write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
     sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
 
@@ -112,5 +113,5 @@ def verify(file: Path) -> None:
     filing = read_filed(file)
     words = words_of(filing.record)
     matches = (*verify_filing(filing, check_again(filing), words), *match_page(file, filing, words))
-    click.echo(render_matches(matches, words), nl=False)
+    say(render_matches(matches, words), nl=False)
     sys.exit(0 if is_sound(matches) else 1)

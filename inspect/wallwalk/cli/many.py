@@ -13,14 +13,18 @@ import click
 from wallwalk.batch import Checker, Row, Wanted
 from wallwalk.checking import load_rule_set
 from wallwalk.cli.outputs import RECORDS, refuse_reads
+from wallwalk.cli.saying import say, say_line
 from wallwalk.cli.stopping import MOST_FAULTS
 from wallwalk.cli.workers import in_workers
+from wallwalk.errors import on_one_line
 from wallwalk.filing import canonical
 from wallwalk.report.line import render_line
 from wallwalk.survey_files import FoundFile, survey_files
 from wallwalk.values import Verdict
 from wallwalk.words import Words, words_in
 from wallwalk.writing import writing_whole
+
+_NONE_FOUND = "no survey was found; give files, or folders that hold some"
 
 
 def check_many(
@@ -40,10 +44,10 @@ def check_many(
             if write is not None and not row.passed_over:
                 write((row.record or _not_checked(row)) + b"\n")
         if tally.surveys == 0:
-            click.echo("no survey was found; give files, or folders that hold some", err=True)
-    click.echo(tally.line(words))
+            say(_NONE_FOUND, err=True)
+    say(tally.line(words))
     if target:
-        click.echo(f"Wrote {target}")
+        say_line(f"Wrote {target}")
     return tally.exit_code
 
 
@@ -60,8 +64,8 @@ def _as_text(said: str) -> str:
 def _records_target(outputs: tuple[Path, ...]) -> Path | None:
     for path in outputs:
         if path.suffix.lower() != RECORDS:
-            says = f'"{path}" is a report of one survey; of several, give the records in a file that ends in {RECORDS}'
-            raise click.UsageError(says)
+            found, advice = "is a report of one survey", f"give the records in a file that ends in {RECORDS}"
+            raise click.UsageError(f'"{on_one_line(path)}" {found}; of several, {advice}')
     if len(outputs) > 1:
         raise click.UsageError(f"the records of all go into one file; give one that ends in {RECORDS}")
     return outputs[0] if outputs else None
@@ -73,7 +77,7 @@ def _rows(surveys: tuple[Path, ...], wanted: Wanted, jobs: int) -> Iterator[Row]
 
 
 def _lost(found: FoundFile, why: str) -> Row:
-    return Row(str(found.path), faults=(f"{found.path}: {why}; check it alone",))
+    return Row(file := on_one_line(found.path), faults=(f"{file}: {why}; check it alone",))
 
 
 def _with_progress(rows: Iterator[Row], surveys: tuple[Path, ...]) -> Iterator[Row]:
@@ -89,14 +93,15 @@ def _with_progress(rows: Iterator[Row], surveys: tuple[Path, ...]) -> Iterator[R
 
 def _say(row: Row, words: Words) -> None:
     if row.summary is not None:
-        click.echo(render_line(row.file, row.summary, words))
+        say_line(render_line(row.file, row.summary, words))
     elif row.passed_over:
-        click.echo(" | ".join((words.say("passed over"), row.file, row.passed_over)))
+        say_line(" | ".join((words.say("passed over"), row.file, row.passed_over)))
     else:
-        click.echo(" | ".join((words.say("NOT CHECKED"), row.file)))
-        click.echo("\n".join(row.faults[:MOST_FAULTS]), err=True)
+        say_line(" | ".join((words.say("NOT CHECKED"), row.file)))
+        faults = "\n".join(row.faults[:MOST_FAULTS])
+        say(faults, err=True)
         if len(row.faults) > MOST_FAULTS:
-            click.echo(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
+            say(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
 
 
 class _Tally:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wallwalk.errors import MissingPartError
+from wallwalk.cli.saying import say_line
+from wallwalk.errors import MissingPartError, on_one_line
 from wallwalk.writing import refuse_targets, write_all
 
 if TYPE_CHECKING:
@@ -149,7 +150,9 @@ class OutputPath(click.ParamType[Path]):
         """The path, or a usage error that names the forms."""
         path = Path(str(value))
         if path.suffix.lower() not in self.forms:
-            self.fail(f'"{path}" names no form of {self.of}; end it in {", ".join(self.forms)}', param, ctx)
+            self.fail(
+                f'"{on_one_line(path)}" names no form of {self.of}; end it in {", ".join(self.forms)}', param, ctx
+            )
         return path
 
 
@@ -165,7 +168,7 @@ def refuse_reads(outputs: tuple[Path, ...], keep: Iterable[Path]) -> None:
     read = tuple(keep)
     for path in outputs:
         if any(_is_same(path, one) for one in read):
-            raise MissingPartError(f"{path}: is read to make this; give another name")
+            raise MissingPartError(f"{on_one_line(path)}: is read to make this; give another name")
 
 
 def write_outputs(
@@ -181,4 +184,4 @@ def write_outputs(
             placed.append(path)  # noqa: PERF402 - those before one that fails are told too
     finally:  # told once all are there, so that a reader of the summary who leaves early costs none of them
         for path in placed:
-            click.echo(f"Wrote {path}")
+            say_line(f"Wrote {path}")

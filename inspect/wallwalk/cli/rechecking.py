@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import errno
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,7 +12,7 @@ from typing import Any
 from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import check
 from wallwalk.climate_reader import read_climate
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import Fault, InputError, MissingPartError, quote
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, RULE_SET, SURVEY, Filing, Input
 from wallwalk.languages import LANGUAGES
 from wallwalk.matching import FILE, Match
@@ -33,6 +34,9 @@ from wallwalk.verifying import Again
 from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import parse_yaml
 
+_OF_THE_NAME = {errno.ENAMETOOLONG, errno.EINVAL, errno.EILSEQ, errno.ENOTDIR, errno.EISDIR, errno.EEXIST}
+"""What a file system says that finds fault with a name; anything else is no fault of the filed record."""
+
 
 def check_again(filing: Filing) -> Again | InputError:
     """The check of `filing` once more, from its own files only; or what keeps it from being made."""
@@ -53,6 +57,8 @@ def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterato
 
     try:
         drawn = any(render_pdf(filing, page_size=size) == content for size in PAGE_SIZES)
+    except (MissingPartError, MemoryError):  # where nothing can be drawn, nothing is known of the pages
+        raise
     except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
         drawn = False
     if drawn:
@@ -163,6 +169,10 @@ def _lay_out(files: list[Input], folder: Path) -> list[Path]:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(one.content)
         except (OSError, ValueError) as error:
+            if isinstance(error, OSError) and error.errno not in _OF_THE_NAME:
+                reason = error.strerror or str(error)
+                advice = "make room there, or let TMPDIR name another folder"
+                raise MissingPartError(f"{tempfile.gettempdir()}: cannot be written ({reason}); {advice}") from error
             raise _refused(
                 one.role, f"is called {quote(one.file)}, which no file can be", "give it a plain name"
             ) from error

@@ -14,11 +14,15 @@ from typing import TYPE_CHECKING
 import click
 
 from wallwalk.cli.options import lang_option, overlay_option, rules_option
+from wallwalk.cli.saying import say
+from wallwalk.errors import on_one_line
 from wallwalk.languages import ENGLISH
 
 if TYPE_CHECKING:
     from wallwalk.cli.walked import Walked
     from wallwalk.words import Words
+
+_PROMPT = "> "
 
 
 @click.command(
@@ -45,7 +49,7 @@ def typed_again(survey: Path, rules_name: str | None, overlays: tuple[Path, ...]
     laid = [part for overlay in overlays for part in ("--overlay", str(overlay))]
     named = ["--rules", rules_name] if rules_name else []
     told = ["--lang", language] if language != ENGLISH else []
-    return shlex.join([str(survey), *named, *laid, *told])
+    return on_one_line(shlex.join([str(survey), *named, *laid, *told]))
 
 
 def talk(walked: Walked, again: str) -> int:
@@ -57,7 +61,7 @@ def talk(walked: Walked, again: str) -> int:
     state = turn.state
     if walked.file.to_keep is not None:
         lost = words.say("Comments are not kept in {file}; as it is now, it is kept as {before}.", **_files(walked))
-        click.echo(f"{lost}\n")
+        say(f"{lost}\n")
     try:
         _say(turn.says)
         while not state.ended and (line := _next_line()) is not None:
@@ -67,7 +71,7 @@ def talk(walked: Walked, again: str) -> int:
             state = turn.state
             _say(turn.says)
     except KeyboardInterrupt:
-        click.echo("")
+        say()
         _say_where(walked, words, again, stopped=True)
         return 1
     _say_where(walked, words, again, stopped=False)
@@ -75,35 +79,34 @@ def talk(walked: Walked, again: str) -> int:
 
 
 def _files(walked: Walked) -> dict[str, str]:
-    return {"file": str(walked.file.path), "before": walked.file.before.name}
+    return {"file": on_one_line(walked.file.path), "before": on_one_line(walked.file.before.name)}
 
 
 def _say(lines: Iterable[str]) -> None:
-    click.echo("\n".join(line.rstrip() for line in lines))
+    text = "\n".join(line.rstrip() for line in lines)
+    say(text)
 
 
 def _say_where(walked: Walked, words: Words, again: str, *, stopped: bool) -> None:
-    file = str(walked.file.path)
-    if walked.file.on_disk is None:
-        click.echo(words.say("Nothing was answered, so there is no file."))
+    file = on_one_line(walked.file.path)
+    if not walked.file.path.exists():  # not by what was told of it: a save may have been stopped in the middle
+        say(words.say("Nothing was answered, so there is no file."))
     elif stopped:
-        click.echo(
-            words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {again}", file=file, again=again)
-        )
+        say(words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {again}", file=file, again=again))
     else:
-        click.echo(words.say("Every answer is in {file}. The report: wallwalk check {again}", file=file, again=again))
+        say(words.say("Every answer is in {file}. The report: wallwalk check {again}", file=file, again=again))
 
 
 def _next_line() -> str | None:
     """The next line typed or piped in; None at the end. What is piped in is shown, so that a script reads well."""
-    click.echo("> ", nl=False)
+    say(_PROMPT, nl=False)
     sys.stdout.flush()
     if isinstance(sys.stdin, io.TextIOWrapper) and sys.stdin.errors != "replace":
         sys.stdin.reconfigure(errors="replace")
     line = sys.stdin.readline()
     typed = line.rstrip("\r\n")
     if not line or not sys.stdin.isatty():
-        click.echo(typed)
+        say(typed)
     return typed if line else None
 
 

@@ -18,6 +18,7 @@ from wallwalk.errors import MissingPartError
 from wallwalk.filing import Filing
 from wallwalk.report.html import render_html
 from wallwalk.report.pdf_archive import compress_plainly, ends_plainly, name_attached, say_standards, show_as_taken
+from wallwalk.report.pdf_letters import every_letter
 from wallwalk.report.pdf_tags import mend_tags
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -27,6 +28,11 @@ MISSING_LIBRARIES = (
     "on Debian or Ubuntu run: apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0; "
     "on another system see https://doc.courtbouillon.org/weasyprint/stable/first_steps.html; "
     "the HTML report needs none of this and prints from a browser"
+)
+
+MISSING_FONTS = (
+    "a PDF needs a font, and this machine has none; on Debian or Ubuntu run: "
+    "apt-get install fonts-open-sans fonts-dejavu-core; the HTML report needs none and prints from a browser"
 )
 
 
@@ -73,7 +79,7 @@ def _draw(weasyprint: ModuleType, html: str, attached: Sequence[Attached], dated
 
     dates = {"created": dated, "modified": dated}
     files = [weasyprint.Attachment(string=a.content, name=a.name, description=a.says, **dates) for a in attached]
-    with warnings.catch_warnings():
+    with warnings.catch_warnings(), every_letter():
         # It leaves the closing of its own colour profile to the garbage collector.
         warnings.simplefilter("ignore", ResourceWarning)
         return bytes(page.write_pdf(pdf_variant="pdf/a-3a", attachments=files, finisher=finish))
@@ -109,8 +115,11 @@ def load_weasyprint() -> ModuleType:
         with _silence():
             import weasyprint
             from weasyprint.text import ffi
-    except OSError as error:
+    except (ImportError, OSError) as error:
         raise MissingPartError(MISSING_LIBRARIES) from error
+    fonts = ffi.fontconfig.FcConfigGetFonts(ffi.ffi.NULL, ffi.fontconfig.FcSetSystem)
+    if not fonts or fonts.nfont == 0:  # Pango would end the program without a word
+        raise MissingPartError(MISSING_FONTS)
     if ffi.harfbuzz_subset is None:
         # Fonts would be cut down by another way, which writes the time into them: the same record, other bytes.
         raise MissingPartError(MISSING_LIBRARIES)
