@@ -1,4 +1,4 @@
-"""Writes MESSAGES.md, every message that an input can meet with: python tests/documents/message_page.py
+"""Writes examples/messages.md, every message that an input can meet with: python tests/documents/message_page.py
 
 Its first half is what `tests/bad/` holds, whole; its second half is read off the program, so that none is left out.
 """
@@ -18,7 +18,7 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "tests" / "documents")]
 
 from said_in_code import Said, messages  # noqa: E402 - found once its folder is looked in
 
-PAGE = ROOT / "MESSAGES.md"
+PAGE = ROOT / "examples/messages.md"
 _BAD = ROOT / "tests" / "bad"
 _HEAD = """# Messages
 
@@ -46,6 +46,7 @@ _READERS = ("rule_reader", "section_reader", "limit_reader", "fact_reader", "con
 _MEASURES = ("measure", "measures", "log_measures", "limit_measures", "material_measures")
 _FILINGS = ("filed_json", "filed_pdf", "filed_reader", "filing", "attaching", "signing", "verifying")
 _COMMANDS = ("commands", "blanks", "many", "outputs", "starting", "stopping")
+_PDF = ("report/pdf", "report/pdf_letters")
 _THEMES = {
     "Files, YAML and the shape of what is in it": ("yamlio", "syntax", "shape", "survey_files", "inputs", "checking"),
     "Answers of a survey": ("survey_reader", "answer_reader", "quantities", "moments"),
@@ -56,7 +57,12 @@ _THEMES = {
     "Lists of spaces, and boards": ("spaces_reader", "cli/board_reading"),
     "Filed records": (*_FILINGS, "cli/compared", "cli/signed", "cli/rechecking"),
     "The interview": ("interview/answering", "interview/typed", "interview/listing", "cli/walked", "cli/walking"),
-    "What is typed, and files to be written": (*(f"cli/{name}" for name in _COMMANDS), "writing", "report/pdf"),
+    "What is typed, and files to be written": (
+        *(f"cli/{name}" for name in _COMMANDS),
+        "writing",
+        "report/pdf",
+        "report/pdf_letters",
+    ),
 }
 
 

@@ -24,6 +24,8 @@ from wallwalk.values import Verdict
 from wallwalk.words import Words, words_in
 from wallwalk.writing import writing_whole
 
+_NONE_FOUND = "no survey was found; give files, or folders that hold some"
+
 
 def check_many(
     surveys: tuple[Path, ...], outputs: tuple[Path, ...], wanted: Wanted, jobs: int, *, overwrite: bool
@@ -42,7 +44,7 @@ def check_many(
             if write is not None and not row.passed_over:
                 write((row.record or _not_checked(row)) + b"\n")
         if tally.surveys == 0:
-            tell("no survey was found; give files, or folders that hold some", err=True)
+            tell(_NONE_FOUND, err=True)
     tell(tally.line(words))
     if target:
         tell_line(f"Wrote {target}")
@@ -96,7 +98,8 @@ def _say(row: Row, words: Words) -> None:
         tell_line(" | ".join((words.say("passed over"), row.file, row.passed_over)))
     else:
         tell_line(" | ".join((words.say("NOT CHECKED"), row.file)))
-        tell("\n".join(row.faults[:MOST_FAULTS]), err=True)
+        faults = "\n".join(row.faults[:MOST_FAULTS])
+        tell(faults, err=True)
         if len(row.faults) > MOST_FAULTS:
             tell(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
 

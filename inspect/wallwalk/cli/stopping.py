@@ -25,6 +25,7 @@ MOST_FAULTS = 100
 NO_MEMORY = "stopped: there is not enough memory; end other programs, or give smaller files"
 NO_OUTPUT = "standard output is closed; let it go to a terminal, a file or /dev/null"
 
+_SURVEYS = (".yaml", ".yml")
 _ADVICE = {
     errno.EMFILE: "ask for fewer --jobs, or let more files be open (ulimit -n)",
     errno.ENAMETOOLONG: "give a shorter name",
@@ -34,7 +35,7 @@ _ROOM = "give other files, or make room"
 
 
 class Group(click.Group):
-    """A group whose commands end with a message, whatever goes wrong, and tell what to type."""
+    """A group whose commands end with a message, whatever goes wrong, and which knows what is meant where none is."""
 
     def main(self, *args: Any, **extra: Any) -> Any:  # noqa: ANN401 - click's own signature
         """Run the program. Ctrl-C, SIGTERM and a terminal that is closed all stop it in order, with exit code 2."""
@@ -55,7 +56,7 @@ class Group(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """The command that `args` begin with; a file in its place is told what can be done with it."""
-        if args[0] not in self.commands and (Path(args[0]).exists() or Path(args[0]).suffix.lower() in _SURVEYS):
+        if args[0] not in self.commands and _may_be_survey(args[0]):
             typed = f"{ctx.find_root().command_path} check {shlex.quote(args[0])}"
             ctx.fail(f"{quote(args[0])} is no command; to check it, write: {typed}")
         return super().resolve_command(ctx, args)
@@ -64,6 +65,13 @@ class Group(click.Group):
         """Run the command."""
         with _ends_well():
             return super().invoke(ctx)
+
+
+def _may_be_survey(typed: str) -> bool:
+    try:
+        return Path(typed).suffix.lower() in _SURVEYS or Path(typed).exists()
+    except (OSError, ValueError):  # what no file can be called
+        return False
 
 
 @contextmanager
@@ -114,7 +122,8 @@ def _told(error: Exception) -> str:
 
 def _say(*lines: str) -> None:
     try:
-        tell("\n".join(lines), err=True)
+        said = "\n".join(lines)
+        tell(said, err=True)
     except OSError:  # nobody is there to be told; the exit code still says it
         sys.stderr = _nowhere()
 

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from wallwalk.cli.walked import Walked
     from wallwalk.words import Words
 
+_PROMPT = "> "
+
 
 @click.command(
     epilog="Exit codes: 0 the work may start; 1 it may not, or you stopped by Ctrl-C; 2 input or usage error."
@@ -47,7 +49,7 @@ def typed_again(survey: Path, rules_name: str | None, overlays: tuple[Path, ...]
     laid = [part for overlay in overlays for part in ("--overlay", str(overlay))]
     named = ["--rules", rules_name] if rules_name else []
     told = ["--lang", language] if language != ENGLISH else []
-    return shlex.join([str(survey), *named, *laid, *told])
+    return on_one_line(shlex.join([str(survey), *named, *laid, *told]))
 
 
 def talk(walked: Walked, again: str) -> int:
@@ -69,7 +71,7 @@ def talk(walked: Walked, again: str) -> int:
             state = turn.state
             _say(turn.says)
     except KeyboardInterrupt:
-        tell("")
+        tell()
         _say_where(walked, words, again, stopped=True)
         return 1
     _say_where(walked, words, again, stopped=False)
@@ -81,7 +83,8 @@ def _files(walked: Walked) -> dict[str, str]:
 
 
 def _say(lines: Iterable[str]) -> None:
-    tell("\n".join(line.rstrip() for line in lines))
+    text = "\n".join(line.rstrip() for line in lines)
+    tell(text)
 
 
 def _say_where(walked: Walked, words: Words, again: str, *, stopped: bool) -> None:
@@ -96,7 +99,7 @@ def _say_where(walked: Walked, words: Words, again: str, *, stopped: bool) -> No
 
 def _next_line() -> str | None:
     """The next line typed or piped in; None at the end. What is piped in is shown, so that a script reads well."""
-    tell("> ", nl=False)
+    tell(_PROMPT, nl=False)
     sys.stdout.flush()
     if isinstance(sys.stdin, io.TextIOWrapper) and sys.stdin.errors != "replace":
         sys.stdin.reconfigure(errors="replace")
