@@ -1,0 +1,43 @@
+"""One survey judged twice, by the program and by the oracle, and where the two disagree."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import NamedTuple
+
+from differential.oracle.judgement import Findings, Judgement
+from surveys import rigid_sheet
+from wallwalk.judging import judge as judge_by_program
+from wallwalk.judging import verdict_of
+from wallwalk.survey import Survey
+from wallwalk.timing import earliest_start
+
+
+class Disagreement(NamedTuple):
+    """What differs: a finding by rule and subject, the verdict or the start; what each of the two says."""
+
+    what: str
+    program: str
+    oracle: str
+
+
+def by_program(survey: Survey) -> Judgement:
+    """The program's own judgement, in the oracle's words."""
+    findings = judge_by_program(rigid_sheet(), survey)
+    told: Findings = {(f.rule.name, f.subject.name): f.outcome.value for f in findings}
+    at = earliest_start(rigid_sheet(), survey, findings).at
+    return Judgement(verdict_of(findings).value, told, None if at is None else Fraction(at) / 3600)
+
+
+def disagreements(program: Judgement, oracle: Judgement) -> list[Disagreement]:
+    """Everything of the two that differs."""
+    found = [
+        Disagreement(f"{rule} of {subject}", program.findings.get((rule, subject), "-"), oracle.findings.get((rule, subject), "-"))
+        for rule, subject in sorted({*program.findings, *oracle.findings})
+        if program.findings.get((rule, subject)) != oracle.findings.get((rule, subject))
+    ]
+    if program.verdict != oracle.verdict:
+        found.append(Disagreement("verdict", program.verdict, oracle.verdict))
+    if program.earliest != oracle.earliest:
+        found.append(Disagreement("earliest start", str(program.earliest), str(oracle.earliest)))
+    return found

@@ -1,0 +1,150 @@
+"""The whole judgement: every rule for every subject, the verdict, and the earliest start by trying."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
+from typing import Any, NamedTuple
+
+from . import (
+    rules_board,
+    rules_climate,
+    rules_coatings,
+    rules_damp,
+    rules_face,
+    rules_log,
+    rules_material,
+    rules_primer,
+    rules_quantities,
+    rules_record,
+    rules_safety,
+    rules_space,
+)
+from .clocks import read_moment
+from .ranges import FAR, exactly
+from .room import Room
+from .truth import APART, PASS, Truth
+
+THEMES = (
+    rules_safety,
+    rules_record,
+    rules_space,
+    rules_board,
+    rules_damp,
+    rules_face,
+    rules_coatings,
+    rules_primer,
+    rules_climate,
+    rules_log,
+    rules_material,
+    rules_quantities,
+)
+WAITS = (0, 24, 28 * 24)
+"""Hours that any rule waits: till the walk, a day, 28 days."""
+SPACE = "space"
+
+Findings = dict[tuple[str, str], str]
+"""The outcome of each rule for each subject, by the names of both."""
+
+
+class Judgement(NamedTuple):
+    """What is said of a room: the earliest start in hours since 1970, None where no clock is known."""
+
+    verdict: str
+    findings: Findings
+    earliest: Fraction | None
+
+
+def judge(document: Mapping[str, Any], logs: object = None) -> Judgement:
+    """Judge a survey, its document as plain data; `logs` is what its logger files show."""
+    room = Room(document, logs=logs)
+    findings = {key: outcome for key, outcome, _ in _each(room)}
+    hold = {name_of(rule) for rule, _, holds in rules() if holds}
+    stands = any(rule in hold and outcome not in (PASS, APART) for (rule, _), outcome in findings.items())
+    return Judgement("hold" if stands else "pass", findings, earliest_start(document, logs))
+
+
+def name_of(rule: Callable[..., str]) -> str:
+    """A rule is called as its function is."""
+    return rule.__name__.replace("_", "-")
+
+
+def rules() -> Iterator[tuple[Callable[..., str], str, bool]]:
+    """Every rule, what it is about, and whether it holds the work."""
+    for theme in THEMES:
+        yield from ((rule, SPACE, True) for rule in theme.SPACE_HOLDS)
+        yield from ((rule, SPACE, False) for rule in theme.SPACE_CAUTIONS)
+        yield from ((rule, "wall", True) for rule in theme.WALL_HOLDS)
+        yield from ((rule, "wall", False) for rule in theme.WALL_CAUTIONS)
+
+
+def _each(room: Room) -> Iterator[tuple[tuple[str, str], str, list[Truth]]]:
+    """Every finding, with the answers of what it waits for."""
+    for rule, about, _ in rules():
+        if about == SPACE:
+            yield _one(room, rule, SPACE, ())
+        else:
+            for name, wall in room.subjects().items():
+                yield _one(room, rule, name, (wall,))
+
+
+def _one(room: Room, rule: Callable[..., str], subject: str, wall: tuple[Any, ...]) -> Any:
+    room.waits = []
+    outcome = rule(room, *wall)
+    return (name_of(rule), subject), outcome, room.waits
+
+
+def earliest_start(document: Mapping[str, Any], logs: object = None) -> Fraction | None:
+    """The first moment by which every wait that ever ends has ended: each candidate is tried, one after another."""
+    ended: dict[tuple[tuple[str, str], int], Fraction] = {}
+    for moment in _candidates(document, logs):
+        room = Room(document, exactly(moment), logs)
+        for key, outcome, waits in _waiting(room):
+            for number, answer in enumerate(waits):
+                if answer and outcome != APART:
+                    ended.setdefault((key, number), moment)
+    return max(ended.values(), default=None)
+
+
+def _waiting(room: Room) -> Iterator[Any]:
+    """Only the rules that wait, and hold the work while they do."""
+    for rule, about, holds in rules():
+        if holds and name_of(rule) in WAITING:
+            if about == SPACE:
+                yield _one(room, rule, SPACE, ())
+            else:
+                for name, wall in room.subjects().items():
+                    yield _one(room, rule, name, (wall,))
+
+
+WAITING = (
+    "walk-is-fresh",
+    "cement-work-cured",
+    "primer-has-dwelled",
+    "air-readings-recent",
+    "moisture-readings-recent",
+    "surface-readings-recent",
+    "sheets-acclimated",
+    "adhesive-acclimated",
+    "band-held-before-start",
+    "sheets-acclimated-by-the-log",
+    "adhesive-acclimated-by-the-log",
+)
+
+
+def _candidates(document: Mapping[str, Any], logs: object) -> list[Fraction]:
+    room = Room(document)
+    found = {end + wait for text in _moments(document) for end in read_moment(text, room.zone) for wait in WAITS}
+    del logs
+    return sorted(end for end in found if -FAR < end < FAR)
+
+
+def _moments(node: Any) -> Iterator[str]:
+    """All that looks like a moment, anywhere in the document."""
+    if isinstance(node, Mapping):
+        node = list(node.values())
+    if isinstance(node, list):
+        for part in node:
+            yield from _moments(part)
+    elif isinstance(node, str) and len(node) >= 10 and node[4:5] == "-" and node[7:8] == "-" and node[:4].isdigit():
+        yield node
