@@ -21,6 +21,7 @@ from . import (
     rules_space,
 )
 from .clocks import read_moment
+from .logbook import Log
 from .ranges import FAR, exactly
 from .room import Room
 from .truth import APART, PASS, Truth
@@ -48,20 +49,27 @@ Findings = dict[tuple[str, str], str]
 
 
 class Judgement(NamedTuple):
-    """What is said of a room: the earliest start in hours since 1970, None where no clock is known."""
+    """What is said of a room: the earliest start in hours since 1970, None where no clock is known.
+
+    `rough`: the findings that a judge who cuts less cleverly may leave not verified.
+    """
 
     verdict: str
     findings: Findings
     earliest: Fraction | None
+    rough: frozenset[tuple[str, str]] = frozenset()
 
 
-def judge(document: Mapping[str, Any], logs: object = None) -> Judgement:
+def judge(document: Mapping[str, Any], logs: list[Log | None] | None = None) -> Judgement:
     """Judge a survey, its document as plain data; `logs` is what its logger files show."""
     room = Room(document, logs=logs)
-    findings = {key: outcome for key, outcome, _ in _each(room)}
+    findings, rough = {}, set()
+    for key, outcome, _ in _each(room):
+        findings[key] = outcome
+        rough |= {key} if room.rough else set()
     hold = {name_of(rule) for rule, _, holds in rules() if holds}
     stands = any(rule in hold and outcome not in (PASS, APART) for (rule, _), outcome in findings.items())
-    return Judgement("hold" if stands else "pass", findings, earliest_start(document, logs))
+    return Judgement("hold" if stands else "pass", findings, earliest_start(document, logs), frozenset(rough))
 
 
 def name_of(rule: Callable[..., str]) -> str:
@@ -89,21 +97,28 @@ def _each(room: Room) -> Iterator[tuple[tuple[str, str], str, list[Truth]]]:
 
 
 def _one(room: Room, rule: Callable[..., str], subject: str, wall: tuple[Any, ...]) -> Any:
-    room.waits = []
+    room.waits, room.rough, room.opens = [], False, None
     outcome = rule(room, *wall)
     return (name_of(rule), subject), outcome, room.waits
 
 
-def earliest_start(document: Mapping[str, Any], logs: object = None) -> Fraction | None:
+def earliest_start(document: Mapping[str, Any], logs: list[Log | None] | None = None) -> Fraction | None:
     """The first moment by which every wait that ever ends has ended: each candidate is tried, one after another."""
     ended: dict[tuple[tuple[str, str], int], Fraction] = {}
-    for moment in _candidates(document, logs):
+    for moment in _candidates(document):
         room = Room(document, exactly(moment), logs)
         for key, outcome, waits in _waiting(room):
             for number, answer in enumerate(waits):
                 if answer and outcome != APART:
                     ended.setdefault((key, number), moment)
-    return max(ended.values(), default=None)
+    return max([*ended.values(), *_by_the_logs(document, logs)], default=None)
+
+
+def _by_the_logs(document: Mapping[str, Any], logs: list[Log | None] | None) -> Iterator[Fraction]:
+    room = Room(document, logs=logs)
+    for _, outcome, _ in _waiting(room):
+        if room.opens is not None and outcome != APART:
+            yield room.opens
 
 
 def _waiting(room: Room) -> Iterator[Any]:
@@ -132,10 +147,9 @@ WAITING = (
 )
 
 
-def _candidates(document: Mapping[str, Any], logs: object) -> list[Fraction]:
+def _candidates(document: Mapping[str, Any]) -> list[Fraction]:
     room = Room(document)
     found = {end + wait for text in _moments(document) for end in read_moment(text, room.zone) for wait in WAITS}
-    del logs
     return sorted(end for end in found if -FAR < end < FAR)
 
 

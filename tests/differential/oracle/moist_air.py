@@ -11,7 +11,12 @@ _A, _B = 17.62, 243.12
 
 
 def dew_point(temperature: Range, humidity: Range) -> Range:
-    """Between the driest of the coolest and the dampest of the warmest that the air may be. In °F."""
+    """Between the driest of the coolest and the dampest of the warmest that the air may be. In °F.
+
+    Air of which nobody read the humidity holds no more than all the water it can: its dew point is not over its own
+    temperature.
+    """
+    humidity = Range(max(humidity.low, Fraction(0)), min(humidity.high, Fraction(100)))
     return Range(_dew(temperature.low, humidity.low, -FAR), _dew(temperature.high, humidity.high, FAR))
 
 

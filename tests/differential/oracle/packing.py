@@ -5,38 +5,69 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 from functools import lru_cache
-from itertools import product
 
-from .papers import Answers
 from .ranges import FAR, Number, Range, highest
 from .room import Room
 
 _LEAST_STRIP = Fraction(4)  # inches; no row of the trade page: from memory, as the manual says
-_MOST_TRIED = 14
-"""Cuts up to which every way to share them out is tried."""
+_MOST_CUTS = 200
+_MOST_TRIED = 20000
+"""Ways to share cuts out that are tried before what was found so far has to do."""
 
 
 @lru_cache(maxsize=5000)
-def fewest(cuts: tuple[Fraction, ...], stock: Fraction) -> int:
-    """The fewest pieces of `stock` that give all the cuts, the longest first into every piece that has room."""
+def fewest(cuts: tuple[Fraction, ...], stock: Fraction) -> tuple[int, int]:
+    """The fewest pieces of `stock` that give all the cuts: at least, and at most. Every way is tried, within reason."""
     ordered = sorted(cuts, reverse=True)
-    best = len(ordered)
+    least = _at_least(ordered, stock)
+    best = _first_that_fits(ordered, stock)
+    tried = 0
 
     def put(i: int, room: list[Fraction]) -> None:
-        nonlocal best
-        if len(room) >= best:
+        nonlocal best, tried
+        tried += 1
+        if len(room) >= best or best == least or tried > _MOST_TRIED:
             return
         if i == len(ordered):
             best = len(room)
             return
-        for left in sorted(set(room)):
-            if left >= ordered[i]:
-                at = room.index(left)
-                put(i + 1, [*room[:at], left - ordered[i], *room[at + 1 :]])
+        for left in sorted({r for r in room if r >= ordered[i]}):
+            at = room.index(left)
+            put(i + 1, [*room[:at], left - ordered[i], *room[at + 1 :]])
         put(i + 1, [*room, stock - ordered[i]])
 
+    if len(ordered) > _MOST_CUTS:
+        return least, best
     put(0, [])
-    return best
+    return (least if tried > _MOST_TRIED else best), best
+
+
+def _at_least(ordered: list[Fraction], stock: Fraction) -> int:
+    """Pieces that no way of cutting does without: by length, and by how many cuts so long come from one piece."""
+    by_length = math.ceil(sum(ordered, Fraction(0)) / stock)
+    by_number = [math.ceil((i + 1) / (stock // cut)) for i, cut in enumerate(ordered)]
+    return max([by_length, *by_number])
+
+
+def _first_that_fits(ordered: list[Fraction], stock: Fraction) -> int:
+    """The longest first, each into the first piece that has room."""
+    room: list[Fraction] = []
+    for cut in ordered:
+        at = next((i for i, left in enumerate(room) if left >= cut), None)
+        if at is None:
+            room.append(stock - cut)
+        else:
+            room[at] -= cut
+    return len(room)
+
+
+def is_rough(room: Room, *sizes: str) -> bool:
+    """Whether the cuts are of several heights, of unsure sizes, or too long for what they are cut from."""
+    stock = [room.space.amount(size, "length") for size in sizes]
+    heights = [wall.amount("height", "length") for wall in room.walls.entries]
+    lengths = [wall.amount("length", "length") for wall in room.walls.entries]
+    unsure = any(size.low < size.high for size in (*stock, *heights, *lengths))
+    return unsure or len(set(heights)) > 1 or any(high.high > stock[-1].low for high in heights)
 
 
 def corner_pieces(room: Room) -> Range:
@@ -88,7 +119,7 @@ def _strips(cuts: list[Number], piece: Number, *, may_be_pieced: bool) -> Number
         return Fraction(0) if may_be_pieced else FAR
     if max(cuts) > piece:
         return Fraction(math.ceil(sum(cuts) / piece)) if may_be_pieced else FAR
-    return Fraction(fewest(tuple(Fraction(c) for c in cuts if c > 0), Fraction(piece)))
+    return Fraction(fewest(tuple(Fraction(c) for c in cuts if c > 0), Fraction(piece))[0 if may_be_pieced else 1])
 
 
 def sheets(room: Room) -> Range:
@@ -112,36 +143,27 @@ def _sheets(walls: list[tuple[Number, Number]], width: Number, length: Number, *
     if any(high > length for _, high in told):
         face = sum((Fraction(a) * Fraction(b) for a, b in told), Fraction(0))
         return Fraction(math.ceil(face / (Fraction(width) * Fraction(length)))) if may_be_pieced else FAR
-    best = [_rows(choice, told, Fraction(width), Fraction(length)) for choice in [()]]
-    return min(best, default=Fraction(0))
+    end = 0 if may_be_pieced else 1
+    return Fraction(_rows(told, Fraction(width), Fraction(length))[end])
 
 
-def _rows(choice: tuple[int, ...], walls: list[tuple[Number, Number]], width: Fraction, length: Fraction) -> Fraction:
+def _rows(walls: list[tuple[Number, Number]], width: Fraction, length: Fraction) -> tuple[int, int]:
     """Rows of each height are filled by whole strips and cuts, and sheets are cut into rows."""
-    del choice
-    rows: list[Fraction] = []
-    for high in sorted({h for _, h in walls}):
-        whole, cuts = 0, []
-        for long, h in walls:
-            if h == high:
-                more, rest = strips(Fraction(long), width)
-                whole, cuts = whole + more, cuts + rest
-        rows += [Fraction(high)] * (whole + fewest(tuple(cuts), width))
-    return Fraction(fewest(tuple(rows), length)) if len(rows) <= _MOST_TRIED else _by_height(rows, length)
-
-
-def _by_height(rows: list[Fraction], length: Fraction) -> Fraction:
-    if len(set(rows)) == 1:
-        return Fraction(math.ceil(len(rows) / (length // rows[0])))
-    return Fraction(fewest(tuple(rows), length))
+    least: list[Fraction] = []
+    most: list[Fraction] = []
+    for high in sorted({Fraction(h) for _, h in walls}):
+        parts = [strips(Fraction(long), width) for long, h in walls if h == high]
+        whole = sum(n for n, _ in parts)
+        from_cuts = fewest(tuple(cut for _, cuts in parts for cut in cuts), width)
+        least += [high] * (whole + from_cuts[0])
+        most += [high] * (whole + from_cuts[1])
+    return fewest(tuple(least), length)[0], fewest(tuple(most), length)[1]
 
 
 def strips(long: Fraction, width: Fraction) -> tuple[int, list[Fraction]]:
     """Whole strips of a wall, and those that are cut: none at a corner narrower than the least."""
     whole, rest = divmod(long, width)
-    if rest and whole and rest < _LEAST_STRIP:
+    if rest and whole and rest < _LEAST_STRIP < width:
         return int(whole) - 1, [width + rest - _LEAST_STRIP, _LEAST_STRIP]
     return int(whole), [rest] if rest else []
 
-
-__all__ = ["Answers", "corner_pieces", "fewest", "joint_strips", "product", "sheets", "strips"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -86,13 +85,11 @@ def _one_over(number: Number) -> Number:
     return Fraction(0) if number == FAR else 1 / number
 
 
-def together(parts: Iterable[Range], *, all_there: bool) -> Range:
-    """The sum of sizes; of a list that lacks entries there may be any amount more."""
-    low: Number = Fraction(0)
-    high: Number = Fraction(0)
-    for part in parts:
-        low, high = low + part.low, high + part.high
-    return Range(low, high if all_there else FAR)
+def together(parts: list[Range], *, all_there: bool) -> Range:
+    """The sum of a list. Of one that lacks entries, or has none, nothing is known (as the program's own tests say)."""
+    if not parts or not all_there:
+        return UNKNOWN
+    return Range(sum((p.low for p in parts), Fraction(0)), sum((p.high for p in parts), Fraction(0)))
 
 
 def lowest(parts: list[Range], *, all_there: bool) -> Range:

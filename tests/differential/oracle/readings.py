@@ -41,7 +41,7 @@ class Case:
         if text is None or reaches(self.calibration_left(entry), Fraction(0)) is not True:
             return UNKNOWN
         own = read_amount(text, kind)
-        if own.low < own.high or "±" in text:
+        if "±" in text or "+/-" in text:
             return own
         off = self.off_by(entry, kind)
         return widened(own, off, kind) if is_told(off) else UNKNOWN

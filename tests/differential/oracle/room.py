@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+from .logbook import Log
 from .papers import Answers, Listing
 from .ranges import Range, minus, reaches
 from .readings import Case
@@ -16,9 +17,14 @@ UNWRITTEN = "walls not written down"
 
 
 class Room:
-    """A survey, judged for one start. What its rules wait for is noted in `waits`."""
+    """A survey, judged for one start. What its rules wait for is noted in `waits`.
 
-    def __init__(self, document: Mapping[str, Any], start: Range | None = None, logs: object = None) -> None:
+    `rough`: the rule that was asked last cuts sheets or strips for walls of several heights, or of sizes that are not
+    known exactly. The least number is then worked out here as far as it can be, and a judge who knows less may say so.
+    `opens`: the start that the rule asked last waits for by a log.
+    """
+
+    def __init__(self, document: Mapping[str, Any], start: Range | None = None, logs: list[Log | None] | None = None) -> None:
         """`start` in hours takes the place of the planned one; `logs` is what the logger files show."""
         zone = document.get("time_zone")
         self.document = document
@@ -28,6 +34,8 @@ class Room:
         self.walk = self.space.moment("walk.at")
         self.logs = logs
         self.waits: list[Truth] = []
+        self.rough = False
+        self.opens: Fraction | None = None
 
     @cached_property
     def case(self) -> Case:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from .kinds import CAST, IN_PERCENT, TIGHT, has_primer, read_with_a_meter
 from .papers import Answers
-from .ranges import FAR, Range, keeps_to, minus, reaches, times
+from .ranges import FAR, UNKNOWN, Range, is_told, keeps_to, minus, reaches, times
 from .readings import each_told, highest_read
 from .room import Room
 from .truth import Truth, any_one, every, only_where
@@ -73,8 +73,8 @@ def plastic_sheet_test_done_in_full(room: Room, wall: Answers) -> str:
 
 def area(wall: Answers) -> Range:
     """Square feet of the wall that are covered."""
-    sides = [wall.amount(side, "length", Range(Fraction(0), FAR)) for side in ("length", "height")]
-    inches = times(*sides)
+    sides = [wall.amount(side, "length") for side in ("length", "height")]
+    inches = times(*sides) if all(is_told(side) for side in sides) else UNKNOWN
     return Range(inches.low / 144, inches.high / 144)
 
 
@@ -86,7 +86,7 @@ def _enough(taken: Range, least: float, most: float) -> Truth:
 
 
 def _parts(size: Fraction | float, each: int) -> float:
-    return size if size == FAR else math.ceil(size / each)
+    return size if abs(size) == FAR else math.ceil(size / each)
 
 
 def wall_humidity_tested_often_enough(room: Room, wall: Answers) -> str:

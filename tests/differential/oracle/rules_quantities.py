@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from .kinds import is_porous
-from .packing import corner_pieces, joint_strips, sheets
+from .packing import corner_pieces, is_rough, joint_strips, sheets
 from .papers import Answers
-from .ranges import FAR, SOME, Range, highest, minus, over, reaches, times, together
+from .ranges import FAR, SOME, UNKNOWN, Range, highest, minus, over, reaches, times, together
 from .room import Room
 from .rules_damp import area
 from .truth import every, only_where, say
@@ -22,29 +22,33 @@ def sheets_as_long_as_wall_is_high(room: Room, wall: Answers) -> str:
 
 def _lots(room: Room) -> tuple[list[Range], bool]:
     lots = room.space.listing("sheet_lots", "sheet_lots_here")
-    return [lot.count("count") for lot in lots.entries], lots.all_there
+    return [lot.count("count", UNKNOWN) for lot in lots.entries], lots.all_there
 
 
 def sheets_enough(room: Room) -> str:
     """Row "Enough sheets for the runs, with the same way up"."""
+    room.rough = is_rough(room, "sheets.width", "sheets.length")
     counts, all_there = _lots(room)
     return say(reaches(minus(together(counts, all_there=all_there), sheets(room)), _NOTHING))
 
 
 def sheets_of_one_lot(room: Room) -> str:
     """Row "Right colour, texture and lot": the largest lot alone does."""
+    room.rough = is_rough(room, "sheets.width", "sheets.length")
     counts, all_there = _lots(room)
     return say(reaches(minus(highest(counts, all_there=all_there), sheets(room)), _NOTHING))
 
 
 def joint_strips_enough(room: Room) -> str:
     """Row "trim, corners, sealant on hand", in numbers."""
+    room.rough = is_rough(room, "sheets.width", "trim.joint_strip_length")
     spare = minus(room.space.count("trim.joint_strips"), joint_strips(room))
     return only_where(room.space.yes("trim.joints_covered"), reaches(spare, _NOTHING))
 
 
 def corner_pieces_enough(room: Room) -> str:
     """The same of corners."""
+    room.rough = is_rough(room, "trim.corner_piece_length")
     spare = minus(room.space.count("trim.corner_pieces"), corner_pieces(room))
     return only_where(room.space.yes("trim.corners_covered"), reaches(spare, _NOTHING))
 
@@ -60,7 +64,7 @@ def _by_the_notch(room: Room) -> Range:
 def adhesive_enough(room: Room) -> str:
     """Row "enough primer and adhesive for the area at the trowel's spread rate": by the label and by the notch."""
     lots = room.space.listing("adhesive_lots", "adhesive_lots_here")
-    here = together([lot.amount("quantity", "volume", SOME) for lot in lots.entries], all_there=lots.all_there)
+    here = together([lot.amount("quantity", "volume") for lot in lots.entries], all_there=lots.all_there)
     face = together([area(wall) for wall in room.walls.entries], all_there=room.walls.all_there)
     rates = (room.space.amount("adhesive.label_spread", "spread", SOME), _by_the_notch(room))
     return say(every([reaches(minus(here, over(face, rate)), _NOTHING) for rate in rates]))
