@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from scenario_reader import read_base
 from surveys import ROOT, example_document, rigid_sheet, survey_from, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import judge
@@ -245,3 +246,25 @@ def test_a_break_that_leaves_the_day_no_longer_closes_the_window(tmp_path: Path)
     assert record["verdict"] == "pass"
     assert record["earliest_start"]["until"]["at"].startswith("2026-03-10T08:")
     assert record["earliest_start"]["until"]["at"] >= "2026-03-10T08:40"
+
+
+def test_no_start_comes_before_what_the_wall_was_read_at() -> None:
+    """Air, moisture and faces are read after the walk began: the start waits for the last of them, and then it passes.
+
+    In the base room of concrete the walk is at 14:00 and the last reading, of a face, is at 14:20.
+    """
+    base = read_base("concrete-room")
+    data: Any = copy.deepcopy(base.data)
+    for start in ("2026-05-13 07:00", "2026-05-12 14:05"):
+        data["planned_start"] = start
+        earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+        assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-05-12T14:20:00-04:00", True)
+        assert earliest["open_then"] == []
+
+
+def test_a_reading_that_was_not_written_down_leaves_the_known_ones_counting() -> None:
+    """Three air readings were taken and two are written down: no start before those, and it is not for time to say."""
+    data: Any = copy.deepcopy(read_base("concrete-room").data)
+    data["air_taken"] = "3"
+    earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+    assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-05-12T14:20:00-04:00", False)

@@ -39,8 +39,10 @@ def humidity_usual(room: Room) -> str:
 
 def _recent(room: Room, readings: Listing) -> Truth:
     """Read close to the walk, and nothing of it after the start."""
+    for entry in readings.entries:
+        room.waited(entry.moment("at"), Fraction(0))
     latest = highest_read(readings, [entry.moment("at") for entry in readings.entries])
-    return every([close_to_the_walk(readings, room.walk), room.waited(latest, Fraction(0))])
+    return every([close_to_the_walk(readings, room.walk), reaches(room.since(latest), Fraction(0))])
 
 
 def air_readings_recent(room: Room) -> str:
