@@ -92,7 +92,7 @@ def _each(room: Room) -> Iterator[tuple[tuple[str, str], str, list[Truth]]]:
         if about == SPACE:
             yield _one(room, rule, SPACE, ())
         else:
-            for name, wall in room.subjects().items():
+            for name, wall in room.subjects.items():
                 yield _one(room, rule, name, (wall,))
 
 
@@ -105,34 +105,29 @@ def _one(room: Room, rule: Callable[..., str], subject: str, wall: tuple[Any, ..
 def earliest_start(document: Mapping[str, Any], logs: list[Log | None] | None = None) -> Fraction | None:
     """The first moment by which every wait that ever ends has ended: each candidate is tried, one after another."""
     ended: dict[tuple[tuple[str, str], int], Fraction] = {}
+    room = Room(document, logs=logs)
+    opens = [room.opens for _, outcome, _ in _waiting(room, BY_LOG) if room.opens is not None and outcome != APART]
     for moment in _candidates(document):
-        room = Room(document, exactly(moment), logs)
-        for key, outcome, waits in _waiting(room):
+        room.start = exactly(moment)
+        for key, outcome, waits in _waiting(room, BY_CLOCK):
             for number, answer in enumerate(waits):
                 if answer and outcome != APART:
                     ended.setdefault((key, number), moment)
-    return max([*ended.values(), *_by_the_logs(document, logs)], default=None)
+    return max([*ended.values(), *opens], default=None)
 
 
-def _by_the_logs(document: Mapping[str, Any], logs: list[Log | None] | None) -> Iterator[Fraction]:
-    room = Room(document, logs=logs)
-    for _, outcome, _ in _waiting(room):
-        if room.opens is not None and outcome != APART:
-            yield room.opens
-
-
-def _waiting(room: Room) -> Iterator[Any]:
+def _waiting(room: Room, names: tuple[str, ...]) -> Iterator[Any]:
     """Only the rules that wait, and hold the work while they do."""
     for rule, about, holds in rules():
-        if holds and name_of(rule) in WAITING:
+        if holds and name_of(rule) in names:
             if about == SPACE:
                 yield _one(room, rule, SPACE, ())
             else:
-                for name, wall in room.subjects().items():
+                for name, wall in room.subjects.items():
                     yield _one(room, rule, name, (wall,))
 
 
-WAITING = (
+BY_CLOCK = (
     "walk-is-fresh",
     "cement-work-cured",
     "primer-has-dwelled",
@@ -141,10 +136,8 @@ WAITING = (
     "surface-readings-recent",
     "sheets-acclimated",
     "adhesive-acclimated",
-    "band-held-before-start",
-    "sheets-acclimated-by-the-log",
-    "adhesive-acclimated-by-the-log",
 )
+BY_LOG = ("band-held-before-start", "sheets-acclimated-by-the-log", "adhesive-acclimated-by-the-log")
 
 
 def _candidates(document: Mapping[str, Any]) -> list[Fraction]:

@@ -66,6 +66,8 @@ def is_rough(room: Room, *sizes: str) -> bool:
     stock = [room.space.amount(size, "length") for size in sizes]
     heights = [wall.amount("height", "length") for wall in room.walls.entries]
     lengths = [wall.amount("length", "length") for wall in room.walls.entries]
+    if room.space.count("trim.corners").low == 0:
+        return True
     unsure = any(size.low < size.high for size in (*stock, *heights, *lengths))
     return unsure or len(set(heights)) > 1 or any(high.high > stock[-1].low for high in heights)
 

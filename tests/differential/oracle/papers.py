@@ -16,10 +16,14 @@ _YES_OR_NO = {"yes": True, "no": False, True: True, False: False}
 
 
 class Listing(NamedTuple):
-    """The entries of a list, and whether somebody counted them and came to the same number."""
+    """The entries of a list, and whether somebody counted them and came to the same number.
+
+    `number`: how many there are: those written down at the least, as many as were counted at the most.
+    """
 
     entries: list[Answers]
     all_there: bool
+    number: Range
 
 
 class Answers:
@@ -83,7 +87,8 @@ class Answers:
     def listing(self, path: str, counted: str) -> Listing:
         """The entries of a list, known to be all of them only where the count beside it says so."""
         entries = self.entries(path)
-        return Listing(entries, self.count(counted) == exactly(len(entries)))
+        told = self.count(counted)
+        return Listing(entries, told == exactly(len(entries)), Range(Fraction(len(entries)), told.high))
 
     def entries(self, path: str) -> list[Answers]:
         """What is written down of a list."""

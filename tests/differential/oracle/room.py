@@ -52,6 +52,7 @@ class Room:
         """The air readings."""
         return self.space.listing("air", "air_taken")
 
+    @cached_property
     def subjects(self) -> dict[str, Answers]:
         """Each wall by its name, and one more where not all are known to be written down."""
         written = {wall.word("name") or "": wall for wall in self.walls.entries}

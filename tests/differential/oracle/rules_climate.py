@@ -87,7 +87,7 @@ def wall_evenly_warm(room: Room, wall: Answers) -> str:
     """The same row, "heater and pipe hot spots noted": where the face was read in two places or more."""
     faces, values = _faces(room, wall)
     apart = minus(highest_read(faces, values), lowest_read(faces, values))
-    return only_where(reaches(wall.count("surface_taken"), Fraction(2)), keeps_to(apart, _EVEN))
+    return only_where(reaches(faces.number, Fraction(2)), keeps_to(apart, _EVEN))
 
 
 SPACE_HOLDS = (air_in_band, air_readings_recent)

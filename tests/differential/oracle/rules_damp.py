@@ -91,13 +91,12 @@ def _parts(size: Fraction | float, each: int) -> float:
 
 def wall_humidity_tested_often_enough(room: Room, wall: Answers) -> str:
     """Row "In-situ relative humidity tests, where used: number"."""
-    taken = wall.count("wall_humidity_taken")
     tests = wall.listing("wall_humidity", "wall_humidity_taken")
     needed = [2 + max(1, _parts(size, _TESTED_AREA)) for size in area(wall)]
     values = [room.case.read(entry, "value", "humidity") for entry in tests.entries]
     read = True if tests.all_there and values and all(v.low > -FAR for v in values) else None
-    asked = every([_enough(taken, *needed), read, each_told(tests, "at", "place", "instrument")])
-    return only_where(every([wall.is_a("substrate", "concrete"), reaches(taken, Fraction(1))]), asked)
+    asked = every([_enough(tests.number, *needed), read, each_told(tests, "at", "place", "instrument")])
+    return only_where(every([wall.is_a("substrate", "concrete"), reaches(tests.number, Fraction(1))]), asked)
 
 
 def cement_work_cured(room: Room, wall: Answers) -> str:
@@ -118,7 +117,7 @@ def alkalinity_read_often_enough(room: Room, wall: Answers) -> str:
     needed = [2 * max(1, _parts(size, _RINSED_AREA)) for size in area(wall)]
     values = [room.case.read(entry, "value", "ph") for entry in readings.entries]
     read = True if readings.all_there and values and all(v.low > -FAR for v in values) else None
-    asked = every([_enough(wall.count("alkalinity_taken"), *needed), read])
+    asked = every([_enough(readings.number, *needed), read])
     return only_where(wall.is_a("substrate", *CAST), asked)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 from .kinds import primer_matters
-from .logbook import Log
 from .moist_air import dew_point
 from .papers import Answers
 from .ranges import FAR, Range, highest, is_told, keeps_to, lowest, minus, reaches
@@ -13,14 +12,14 @@ from .readings import each_told
 from .room import Room
 from .rules_climate import BAND, OVER_DEW, USUAL
 from .truth import Truth, every, only_where, say
-from .watch import Watch, between_rows
+from .watch import Band, Watch, between_rows
 
 _DAY = Fraction(24)  # row "Logged temperature for the 24 h before the start stays in the band"
 _HOUR = Fraction(1)  # row "no gap over 1 h"
 
 
 def _kept(room: Room) -> Truth:
-    return reaches(room.space.count("climate_logs_kept"), Fraction(1))
+    return reaches(room.space.listing("climate_log", "climate_logs_kept").number, Fraction(1))
 
 
 def climate_was_logged(room: Room) -> str:
@@ -28,18 +27,18 @@ def climate_was_logged(room: Room) -> str:
     return say(_kept(room))
 
 
-def _log(room: Room) -> Log | None:
-    """The log, where it is the only one of the room and was read. (Several at once are not made up here.)"""
+def _watch(room: Room, quantity: str, band: Band) -> Watch | None:
+    """The log that is written down, if it was read; there may be others. (Several at once are not made up here.)"""
     there = room.space.listing("climate_log", "climate_logs_kept")
-    return room.logs[0] if room.logs and there.all_there and len(there.entries) == 1 else None
+    log = room.logs[0] if room.logs and len(there.entries) == 1 else None
+    return None if log is None else Watch(log, quantity, band, alone=there.all_there)
 
 
 def _held_a_day(room: Room) -> str:
     """Row "Logged temperature for the 24 h before the start"."""
-    log = _log(room)
-    watch = None if log is None else Watch(log, "temperature", BAND)
+    watch = _watch(room, "temperature", BAND)
     held = Range(Fraction(0), FAR)
-    if watch is not None and room.start.low == room.start.high:
+    if watch is not None and is_told(room.start) and room.start.low == room.start.high:
         held = watch.held(Fraction(room.start.low))
     room.opens = None if watch is None else watch.opens()
     return only_where(_kept(room), reaches(held, _DAY))
@@ -60,13 +59,13 @@ def adhesive_acclimated_by_the_log(room: Room) -> str:
     return _held_a_day(room)
 
 
-def _in_the_time_before(room: Room, quantity: str, band: tuple[Fraction, Fraction]) -> tuple[Watch, Fraction, Fraction] | None:
+def _in_the_time_before(room: Room, quantity: str, band: Band) -> tuple[Watch, Fraction, Fraction] | None:
     """The day before the start but for its last hour, since a log may be read that much before."""
-    log = _log(room)
-    if log is None or room.start.low != room.start.high or not is_told(room.start):
+    watch = _watch(room, quantity, band)
+    if watch is None or room.start.low != room.start.high or not is_told(room.start):
         return None
     start = Fraction(room.start.low)
-    return Watch(log, quantity, band), start - _DAY, start - _HOUR
+    return watch, start - _DAY, start - _HOUR
 
 
 def no_excursion_before_start(room: Room) -> str:
@@ -107,7 +106,8 @@ def logger_placed_where_stated(room: Room) -> str:
 
 def primed_above_dew_point_by_the_log(room: Room, wall: Answers) -> str:
     """Trade page 4, "surface above the dew point", in the air that the logger saw."""
-    log, finished = _log(room), wall.moment("primer.finished")
+    there, finished = room.space.listing("climate_log", "climate_logs_kept"), wall.moment("primer.finished")
+    log = room.logs[0] if room.logs and len(there.entries) == 1 and there.all_there else None
     over: Truth = None
     rows = between_rows(log, finished) if log is not None and is_told(finished) else None
     if rows:

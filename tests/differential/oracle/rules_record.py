@@ -40,7 +40,7 @@ def walk_is_fresh(room: Room) -> str:
 
 def air_readings_complete(room: Room) -> str:
     """Row "Readings carry time, place, unit, scale and instrument", and at least one was taken."""
-    taken = reaches(room.space.count("air_taken"), Fraction(1))
+    taken = reaches(room.air.number, Fraction(1))
     return say(every([taken, each_told(room.air, "at"), each_told(room.air, "place"), each_told(room.air, "instrument")]))
 
 

@@ -29,10 +29,10 @@ class Stretch(NamedTuple):
 class Watch:
     """One log held against one band."""
 
-    def __init__(self, log: Log, quantity: str, band: Band) -> None:
-        """`quantity`: temperature or humidity."""
-        self.rows = [(row.at, _says(getattr(row, quantity), band)) for row in log.rows]
-        self.rows = [(at, said) for at, said in self.rows if said is not None]
+    def __init__(self, log: Log, quantity: str, band: Band, *, alone: bool) -> None:
+        """`quantity`: temperature or humidity. Where the log is not surely `alone`, another may say that it was out."""
+        told = [(row.at, _says(getattr(row, quantity), band)) for row in log.rows]
+        self.rows = [(at, said if alone or said != IN else OPEN) for at, said in told if said is not None]
         self.log = log
         inside = [at for at, said in self.rows if said == IN]
         self.last_inside = inside[-1] if inside else None
