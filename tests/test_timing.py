@@ -268,3 +268,23 @@ def test_a_reading_that_was_not_written_down_leaves_the_known_ones_counting() ->
     data["air_taken"] = "3"
     earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
     assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-05-12T14:20:00-04:00", False)
+
+
+def test_a_break_that_is_forgiven_is_so_too_where_the_log_stood_on_after_its_last_row(tmp_path: Path) -> None:
+    """Cold for twenty minutes the evening before, and the log read twenty minutes after its last row of 07:50.
+
+    Nothing of the time after that row is forgiven, but the break before it is: the start may be until 07:50.
+    """
+    room_204(tmp_path, lambda at, own: 4.0 if "2026-03-09 20:00" <= at <= "2026-03-09 20:20" else own)
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    data["climate_log"][0]["ended"] = "2026-03-10 08:10"
+    data["planned_start"] = "2026-03-10 07:30"
+    survey = survey_of(data, tmp_path)
+    record = check(survey, rigid_sheet())
+    earliest = record["earliest_start"]
+    assert record["verdict"] == "pass"
+    assert (earliest["at"]["at"], earliest["until"]["at"], earliest["by_waiting"]) == (
+        "2026-03-10T07:15:00-05:00",
+        "2026-03-10T07:50:00-05:00",
+        True,
+    )

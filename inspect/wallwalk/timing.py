@@ -188,9 +188,9 @@ def _held_window(expression: Expression, limit: Limit, facts: Facts) -> Window:
         return NOT_BY_CLOCK
     last = seen.inside[-1][1]
     ends_there = within(seen.absent, last, last)  # as it was read, and nothing was hidden before that
-    left, allowed = (forgiving.low if ends_there else Fraction(0)), []
+    left, allowed = forgiving.low, []
     for begins, ends in reversed(rest(seen.inside)[:-1]):  # each break that may be the last to count
-        allowed.append((ends + limit.amount, last + left))
+        allowed.append((ends + limit.amount, last + (left if ends_there else Fraction(0))))
         left -= ends - begins
         if left < 0:
             break
