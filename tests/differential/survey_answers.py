@@ -29,7 +29,10 @@ ROOM: dict[str, Offer] = {
     "building.space_clear": YES,
     "building.light_on_walls": YES,
     "building.light_measured": (("no", "yes"), ("yes",)),
-    "building.light": (("30 fc", "320 lx"), ("5 fc", "4.9 fc", "5.1 fc", "53.8 lx", "53.9 lx", "5 ± 0.5 fc", "4 to 6 fc")),
+    "building.light": (
+        ("30 fc", "320 lx"),
+        ("5 fc", "4.9 fc", "5.1 fc", "53.8 lx", "53.9 lx", "5 ± 0.5 fc", "4 to 6 fc"),
+    ),
     "building.air_or_sun_on_wall": NO,
     "paper.submittals_asked_for": (("no", "yes"), ("yes",)),
     "paper.submittals_on_file": YES,
@@ -40,15 +43,24 @@ ROOM: dict[str, Offer] = {
     "paper.flame_spread": (("20",), ("25", "26", "75", "76", "200", "201", "24")),
     "paper.smoke_developed": (("380",), ("450", "451", "449")),
     "paper.flatness_asked_for": (("none",), ("DIN 18202 row 6", "DIN 18202 row 7")),
-    "joint_finishing.lowest": (("62 °F", "18 °C"), ("50 °F", "49.9 °F", "50.1 °F", "10 °C", "9.9 °C", "50 ± 1 °F", "49 to 51 °F")),
+    "joint_finishing.lowest": (
+        ("62 °F", "18 °C"),
+        ("50 °F", "49.9 °F", "50.1 °F", "10 °C", "9.9 °C", "50 ± 1 °F", "49 to 51 °F"),
+    ),
     "joint_finishing.temporary_heat": (("no",), ("yes",)),
-    "joint_finishing.highest": (("78 °F",), ("95 °F", "95.1 °F", "94.9 °F", "35 °C", "35.1 °C", "94 ± 1 °F", "95 ± 1 °F")),
+    "joint_finishing.highest": (
+        ("78 °F",),
+        ("95 °F", "95.1 °F", "94.9 °F", "35 °C", "35.1 °C", "94 ± 1 °F", "95 ± 1 °F"),
+    ),
     "sheets.stored_flat": YES,
     "sheets.right_and_undamaged": YES,
     "sheets.arrows_noted": YES,
     "sheets.thin_or_glossy": (("no",), ("yes",)),
     "sheets.width": (("4 ft", "48 in"), ("1.2 m", "3 ft")),
-    "sheets.length": (("10 ft", "9 ft"), ("8 ft", "7 ft 11 15/16 in", "8 ft 1/16 in", "2.5 m", "16 ft", "8 ft ± 1/8 in")),
+    "sheets.length": (
+        ("10 ft", "9 ft"),
+        ("8 ft", "7 ft 11 15/16 in", "8 ft 1/16 in", "2.5 m", "16 ft", "8 ft ± 1/8 in"),
+    ),
     "sheets.trim_and_sealant_on_hand": YES,
     "trim.joints_covered": (("no", "yes"), ("yes",)),
     "trim.joint_strip_length": (("10 ft",), ("8 ft", "16 ft", "7 ft 11 in", "3 m")),
@@ -62,7 +74,10 @@ ROOM: dict[str, Offer] = {
     "primer_here.coats": (("1",), ("2",)),
     "adhesive.ever_frozen": NO,
     "adhesive.label_spread": (("50 ft²/gal", "1.2 m²/L"), ("51.33 ft²/gal", "64 ft²/gal", "45 to 55 ft²/gal")),
-    "adhesive.trowel_notch": (("1/8 in",), ("3 mm", "2.9 mm", "9/64 in", "7/64 in", "3.1 mm", "1/8 ± 1/64 in", "3 to 3.1 mm")),
+    "adhesive.trowel_notch": (
+        ("1/8 in",),
+        ("3 mm", "2.9 mm", "9/64 in", "7/64 in", "3.1 mm", "1/8 ± 1/64 in", "3 to 3.1 mm"),
+    ),
     "adhesive.trowel_width": (("1/8 in",), ("3 mm", "3/16 in")),
     "adhesive.trowel_pitch": (("1/4 in",), ("3/8 in", "6 mm", "6 to 7 mm")),
     "adhesive.open_time": (("45 min",), ("30 min", "32 min", "31.9 min", "1/2 h", "30 to 45 min")),
@@ -93,10 +108,19 @@ WALL: dict[str, Offer] = {
     "gypsum.compound_dry_told_by": (("drying time",), ("meter", "looks")),
     "gypsum.tight": YES,
     "gypsum.side_light": (("no", "yes"), ("yes",)),
-    "gap_under_straightedge": (("1/16 in", "1.5 ± 0.5 mm"), ("1/8 in", "9/64 in", "7/64 in", "3.1 mm", "3.2 mm", "1/8 ± 1/64 in", "1/16 to 1/8 in", "1/8 to 3/16 in")),
-    "out_of_plumb": (("1/8 in", "3 ± 1 mm"), ("1/4 in", "17/64 in", "15/64 in", "6.3 mm", "6.4 mm", "1/4 ± 1/64 in", "6.35 mm")),
+    "gap_under_straightedge": (
+        ("1/16 in", "1.5 ± 0.5 mm"),
+        ("1/8 in", "9/64 in", "7/64 in", "3.1 mm", "3.2 mm", "1/8 ± 1/64 in", "1/16 to 1/8 in", "1/8 to 3/16 in"),
+    ),
+    "out_of_plumb": (
+        ("1/8 in", "3 ± 1 mm"),
+        ("1/4 in", "17/64 in", "15/64 in", "6.3 mm", "6.4 mm", "1/4 ± 1/64 in", "6.35 mm"),
+    ),
     "table_span": (("2 m",), ("1 m", "0.1 m", "99 mm", "4 m", "15 m", "15.1 m", "2.5 m", "1 to 4 m", "39 in")),
-    "table_gap": (("4 mm",), ("5 mm", "5.1 mm", "3 mm", "3.1 mm", "10 mm", "7.5 mm", "7.6 mm", "8 mm", "5 ± 1 mm", "25 mm", "20 mm", "2 mm")),
+    "table_gap": (
+        ("4 mm",),
+        ("5 mm", "5.1 mm", "3 mm", "3.1 mm", "10 mm", "7.5 mm", "7.6 mm", "8 mm", "5 ± 1 mm", "25 mm", "20 mm", "2 mm"),
+    ),
     "patched": (("no", "yes"), ("yes",)),
     "patches_primed": YES,
     "joints_bridged": NO,
@@ -127,19 +151,31 @@ WALL: dict[str, Offer] = {
     "primer.dry_to_touch": YES,
     "primer.clean_since": YES,
     "primer.ever_frozen": NO,
-    "primer.air_temperature": (("70 °F", "21 °C"), ("50 °F", "49.9 °F", "90 °F", "90.1 °F", "60 ± 1 °F", "32.2 °C", "32.3 °C", *_RANGE)),
+    "primer.air_temperature": (
+        ("70 °F", "21 °C"),
+        ("50 °F", "49.9 °F", "90 °F", "90.1 °F", "60 ± 1 °F", "32.2 °C", "32.3 °C", *_RANGE),
+    ),
     "primer.air_humidity": (("45 %RH",), ("70 %RH", "100 %RH", "30 ± 3 %RH", "60 to 70 %RH", "0 %RH")),
-    "primer.surface_temperature": (("67 °F", "19.5 °C"), ("52.6 °F", "53 °F", "53.1 °F", "54 °F", "62 °F", "50 °F", "90 °F", "65 ± 2 °F")),
+    "primer.surface_temperature": (
+        ("67 °F", "19.5 °C"),
+        ("52.6 °F", "53 °F", "53.1 °F", "54 °F", "62 °F", "50 °F", "90 °F", "65 ± 2 °F"),
+    ),
     "primer.label_temperature_low": (("50 °F",), ("10 °C", "60 °F", "49 to 51 °F")),
     "primer.label_temperature_high": (("90 °F",), ("32 °C", "70 °F")),
     "primer.long_standing": (("no",), ("yes",)),
     "primer.wiped_again": YES,
     "primer.coats": (("1",), ("2",)),
-    "primer.quantity": (("0.4 gal",), ("0.512 gal", "0.3657 gal", "0.51 gal", "0.52 gal", "0.36 gal", "0.37 gal", "1 qt", "1.5 L", "0.4 ± 0.1 gal")),
+    "primer.quantity": (
+        ("0.4 gal",),
+        ("0.512 gal", "0.3657 gal", "0.51 gal", "0.52 gal", "0.36 gal", "0.37 gal", "1 qt", "1.5 L", "0.4 ± 0.1 gal"),
+    ),
     "primer.label_spread_low": (("250 ft²/gal",), ("6 m²/L", "200 to 250 ft²/gal")),
     "primer.label_spread_high": (("350 ft²/gal",), ("8.6 m²/L", "320 ft²/gal")),
     "gaps.frames_on_wall": (("no", "yes"), ("yes",)),
-    "gaps.at_frames": (("1/16 in", "2 mm"), ("3/64 in", "5/64 in", "1.5 mm", "1.6 mm", "1/16 ± 1/64 in", "1.5 to 1.6 mm")),
+    "gaps.at_frames": (
+        ("1/16 in", "2 mm"),
+        ("3/64 in", "5/64 in", "1.5 mm", "1.6 mm", "1/16 ± 1/64 in", "1.5 to 1.6 mm"),
+    ),
     "gaps.meets_ceiling": (("yes", "no"), ("no",)),
     "gaps.at_ceiling": (("1/8 in", "3 mm"), ("1/16 in", "3/64 in", "1.5 mm", "0 in", "3/32 ± 1/32 in")),
     "gaps.at_base": (("1/8 in", "3 mm"), ("1/16 in", "3/64 in", "1/32 in", "0 mm", "1/16 to 1/8 in", "0 to 1/8 in")),
@@ -149,14 +185,96 @@ WALL: dict[str, Offer] = {
     "gaps.at_sealed_joints": (("1/8 in", "1/16 in"), ("3/64 in", "1.6 mm", "1/16 in")),
 }
 
-AIR = (("70 °F", "21 °C", "68 ± 1 °F"), ("60 °F", "61 °F", "60.9 °F", "61.1 °F", "80 °F", "79 °F", "79.1 °F", "78.9 °F", "81.1 °F", "58.9 °F", "16.1 °C", "26.1 °C", "26.2 °C", "60 ± 1 °F", "79 to 80 °F", "84 °F", "52 °F"))
-DAMP = (("45 %RH", "40 %RH"), ("30 %RH", "33 %RH", "32 %RH", "57 %RH", "58 %RH", "63 %RH", "64 %RH", "26 %RH", "99 %RH", "45 ± 3 %RH", "70 %RH"))
-FACE = (("68 °F", "20 °C"), ("54 °F", "55 °F", "55.5 °F", "56 °F", "57 °F", "60 °F", "53 °F", "13 °C", "74 °F", "75.1 °F", "72.9 °F", "60 ± 2 °F", "46 °F"))
+AIR = (
+    ("70 °F", "21 °C", "68 ± 1 °F"),
+    (
+        "60 °F",
+        "61 °F",
+        "60.9 °F",
+        "61.1 °F",
+        "80 °F",
+        "79 °F",
+        "79.1 °F",
+        "78.9 °F",
+        "81.1 °F",
+        "58.9 °F",
+        "16.1 °C",
+        "26.1 °C",
+        "26.2 °C",
+        "60 ± 1 °F",
+        "79 to 80 °F",
+        "84 °F",
+        "52 °F",
+    ),
+)
+DAMP = (
+    ("45 %RH", "40 %RH"),
+    ("30 %RH", "33 %RH", "32 %RH", "57 %RH", "58 %RH", "63 %RH", "64 %RH", "26 %RH", "99 %RH", "45 ± 3 %RH", "70 %RH"),
+)
+FACE = (
+    ("68 °F", "20 °C"),
+    (
+        "54 °F",
+        "55 °F",
+        "55.5 °F",
+        "56 °F",
+        "57 °F",
+        "60 °F",
+        "53 °F",
+        "13 °C",
+        "74 °F",
+        "75.1 °F",
+        "72.9 °F",
+        "60 ± 2 °F",
+        "46 °F",
+    ),
+)
 METER = {
-    "gypsum": (("0.5 gypsum", "0.3 gypsum"), ("0.8 gypsum", "0.9 gypsum", "0.7 gypsum", "1.2 gypsum", "1.3 gypsum", "1 gypsum", "0.8 ± 0.2 gypsum", "0.9 ± 0.2 gypsum", "9 %MC", "12 %WME")),
-    "mc": (("9.5 %MC", "8 %MC"), ("11.4 %MC", "11.5 %MC", "11.3 %MC", "12.6 %MC", "12.7 %MC", "12 %MC", "11 ± 1 %MC", "11.6 ± 1 %MC", "14 %WME", "0.5 gypsum")),
+    "gypsum": (
+        ("0.5 gypsum", "0.3 gypsum"),
+        (
+            "0.8 gypsum",
+            "0.9 gypsum",
+            "0.7 gypsum",
+            "1.2 gypsum",
+            "1.3 gypsum",
+            "1 gypsum",
+            "0.8 ± 0.2 gypsum",
+            "0.9 ± 0.2 gypsum",
+            "9 %MC",
+            "12 %WME",
+        ),
+    ),
+    "mc": (
+        ("9.5 %MC", "8 %MC"),
+        (
+            "11.4 %MC",
+            "11.5 %MC",
+            "11.3 %MC",
+            "12.6 %MC",
+            "12.7 %MC",
+            "12 %MC",
+            "11 ± 1 %MC",
+            "11.6 ± 1 %MC",
+            "14 %WME",
+            "0.5 gypsum",
+        ),
+    ),
 }
 PH = (("8.5 pH",), ("13 pH", "9 ± 0.5 pH", "13.9 pH"))
 HOLE = (("75 %RH",), ("84 %RH", "99 %RH"))
-LENGTHS = ("8 ft", "12 ft", "16 ft", "16 ft 3 in", "10 ft 2 in", "4.2 m", "3 ft", "24 ft", "12 ft 1 in", "62.5 ft", "62 ft 6 in", "63 ft")
+LENGTHS = (
+    "8 ft",
+    "12 ft",
+    "16 ft",
+    "16 ft 3 in",
+    "10 ft 2 in",
+    "4.2 m",
+    "3 ft",
+    "24 ft",
+    "12 ft 1 in",
+    "62.5 ft",
+    "62 ft 6 in",
+    "63 ft",
+)
 HEIGHTS = ("8 ft", "8 ft", "8 ft", "2.4 m", "4 ft", "9 ft", "8 ft ± 1/4 in")

@@ -88,7 +88,7 @@ def _unit_at_the_end(text: str) -> str:
 
 
 def _after_the_number(text: str) -> str:
-    return _PART.findall(text)[-1][2]
+    return str(_PART.findall(text)[-1][2])
 
 
 def _spread(text: str, kind: str, unit: str) -> Fraction:
@@ -126,7 +126,7 @@ def _fahrenheit(number: Fraction, unit: str) -> Fraction:
 
 
 def _tape_class(text: str, unit: str) -> Fraction:
-    """ISO 2409 counts damage from 0 up, ASTM D3359 method B holding from 5 down: class n of one is 5 - n of the other."""
+    """ISO 2409 counts damage up from 0, ASTM D3359 method B down from 5: class n of one is 5 - n of the other."""
     number = re.match(r"\d", text)
     if number is None:
         raise NoAmountError(text)

@@ -22,6 +22,7 @@ from . import (
 )
 from .clocks import read_moment
 from .logbook import Log
+from .papers import Answers
 from .ranges import FAR, exactly
 from .room import Room
 from .truth import APART, PASS, Truth
@@ -44,6 +45,8 @@ WAITS = (0, 24, 28 * 24)
 """Hours that any rule waits: till the walk, a day, 28 days."""
 SPACE = "space"
 
+Found = tuple[tuple[str, str], str, list[Truth]]
+"""A rule and a subject, the outcome, and the answers of all that it waits for."""
 Findings = dict[tuple[str, str], str]
 """The outcome of each rule for each subject, by the names of both."""
 
@@ -86,7 +89,7 @@ def rules() -> Iterator[tuple[Callable[..., str], str, bool]]:
         yield from ((rule, "wall", False) for rule in theme.WALL_CAUTIONS)
 
 
-def _each(room: Room) -> Iterator[tuple[tuple[str, str], str, list[Truth]]]:
+def _each(room: Room) -> Iterator[Found]:
     """Every finding, with the answers of what it waits for."""
     for rule, about, _ in rules():
         if about == SPACE:
@@ -96,7 +99,7 @@ def _each(room: Room) -> Iterator[tuple[tuple[str, str], str, list[Truth]]]:
                 yield _one(room, rule, name, (wall,))
 
 
-def _one(room: Room, rule: Callable[..., str], subject: str, wall: tuple[Any, ...]) -> Any:
+def _one(room: Room, rule: Callable[..., str], subject: str, wall: tuple[Answers, ...]) -> Found:
     room.waits, room.rough, room.opens = [], False, None
     outcome = rule(room, *wall)
     return (name_of(rule), subject), outcome, room.waits
@@ -116,7 +119,7 @@ def earliest_start(document: Mapping[str, Any], logs: list[Log | None] | None = 
     return max([*ended.values(), *opens], default=None)
 
 
-def _waiting(room: Room, names: tuple[str, ...]) -> Iterator[Any]:
+def _waiting(room: Room, names: tuple[str, ...]) -> Iterator[Found]:
     """Only the rules that wait, and hold the work while they do."""
     for rule, about, holds in rules():
         if holds and name_of(rule) in names:
@@ -143,10 +146,10 @@ BY_LOG = ("band-held-before-start", "sheets-acclimated-by-the-log", "adhesive-ac
 def _candidates(document: Mapping[str, Any]) -> list[Fraction]:
     room = Room(document)
     found = {end + wait for text in _moments(document) for end in read_moment(text, room.zone) for wait in WAITS}
-    return sorted(end for end in found if -FAR < end < FAR)
+    return sorted(Fraction(end) for end in found if -FAR < end < FAR)
 
 
-def _moments(node: Any) -> Iterator[str]:
+def _moments(node: object) -> Iterator[str]:
     """All that looks like a moment, anywhere in the document."""
     if isinstance(node, Mapping):
         node = list(node.values())

@@ -103,7 +103,7 @@ def _moment(text: str, entry: Answers, zone: str | None) -> Fraction:
     days = _ORDERS[said] if said else _ORDERS["year-month-day"] + _ORDERS["day-month-year"]
     for form in (f"{day} {clock}" for day in days for clock in _TIMES):
         try:
-            local = datetime.strptime(text.strip(), form)  # noqa: DTZ007 - its clock is put to it below
+            local = datetime.strptime(text.strip(), form)
         except ValueError:
             continue
         return hours(local.replace(tzinfo=_clock(entry.word("clock") or "site", zone)))

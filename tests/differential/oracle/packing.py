@@ -96,11 +96,14 @@ def joint_strips(room: Room) -> Range:
     """One whole strip for each joint between sheets, as high as its wall."""
     width = room.space.amount("sheets.width", "length")
     piece = room.space.amount("trim.joint_strip_length", "length")
-    least, most = [], []
+    least: list[Number] = []
+    most: list[Number] = []
     for wall in room.walls.entries:
         length, height = (wall.amount(side, "length", Range(Fraction(0), FAR)) for side in ("length", "height"))
         least += [height.low] * _joints(length.low, width.high)
-        most += [height.high] * _joints(length.high, width.low) if _is_sure(length.high, width.low, height.high) else [FAR]
+        most += (
+            [height.high] * _joints(length.high, width.low) if _is_sure(length.high, width.low, height.high) else [FAR]
+        )
     low = _strips(least, piece.high, may_be_pieced=True)
     high = _strips(most, piece.low, may_be_pieced=False) if room.walls.all_there and room.walls.entries else FAR
     return Range(low, high)
@@ -168,4 +171,3 @@ def strips(long: Fraction, width: Fraction) -> tuple[int, list[Fraction]]:
     if rest and whole and rest < _LEAST_STRIP < width:
         return int(whole) - 1, [width + rest - _LEAST_STRIP, _LEAST_STRIP]
     return int(whole), [rest] if rest else []
-

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from .amounts import read_amount
 from .clocks import end_of_day, read_moment
-from .ranges import UNKNOWN, Range, exactly
+from .ranges import SOME, UNKNOWN, Range, exactly
 from .truth import Truth
 
 _NOT_ANSWERED = (None, "", "unknown")
@@ -70,7 +70,7 @@ class Answers:
         there = self.word(path)
         return otherwise if there is None else read_amount(there, kind)
 
-    def count(self, path: str, otherwise: Range = Range(Fraction(0), UNKNOWN.high)) -> Range:
+    def count(self, path: str, otherwise: Range = SOME) -> Range:
         """A whole number."""
         return self.amount(path, "bare", otherwise)
 

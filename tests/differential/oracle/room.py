@@ -24,7 +24,9 @@ class Room:
     `opens`: the start that the rule asked last waits for by a log.
     """
 
-    def __init__(self, document: Mapping[str, Any], start: Range | None = None, logs: list[Log | None] | None = None) -> None:
+    def __init__(
+        self, document: Mapping[str, Any], start: Range | None = None, logs: list[Log | None] | None = None
+    ) -> None:
         """`start` in hours takes the place of the planned one; `logs` is what the logger files show."""
         zone = document.get("time_zone")
         self.document = document

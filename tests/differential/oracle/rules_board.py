@@ -9,7 +9,10 @@ from .ranges import keeps_to, minus, reaches
 from .room import Room
 from .truth import Truth, every, only_where
 
-_LEVEL, _LEVEL_IN_SIDE_LIGHT = Fraction(4), Fraction(5)  # row "finish level 4 or better (level 5 for thin or glossy ...)"
+_LEVEL, _LEVEL_IN_SIDE_LIGHT = (
+    Fraction(4),
+    Fraction(5),
+)  # row "finish level 4 or better (level 5 for thin or glossy ...)"
 _WARM_BEFORE = Fraction(48)  # row "at least 50 °F for 48 h before and until dry"
 _COLDEST, _HOTTEST = Fraction(50), Fraction(95)  # row "at least 50 °F ... at most 95 °F under temporary heat"
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from .kinds import CAST, IN_PERCENT, TIGHT, has_primer, read_with_a_meter
 from .papers import Answers
-from .ranges import FAR, UNKNOWN, Range, is_told, keeps_to, minus, reaches, times
+from .ranges import FAR, UNKNOWN, Number, Range, is_told, keeps_to, minus, reaches, times
 from .readings import each_told, highest_read
 from .room import Room
 from .truth import Truth, any_one, every, only_where
@@ -32,7 +32,9 @@ def gypsum_moisture_low(room: Room, wall: Answers) -> str:
 def masonry_and_wood_moisture_low(room: Room, wall: Answers) -> str:
     """Row "concrete, masonry, plaster and wood by meter", and tile on fresh mortar."""
     behind_tile = every([wall.is_a("substrate", "tile"), wall.yes("fresh_cement_work")])
-    return only_where(any_one([wall.is_a("substrate", *IN_PERCENT), behind_tile]), _by_meter(room, wall, "mc", _PERCENT))
+    return only_where(
+        any_one([wall.is_a("substrate", *IN_PERCENT), behind_tile]), _by_meter(room, wall, "mc", _PERCENT)
+    )
 
 
 def painted_wall_moisture_low(room: Room, wall: Answers) -> str:
@@ -78,15 +80,15 @@ def area(wall: Answers) -> Range:
     return Range(inches.low / 144, inches.high / 144)
 
 
-def _enough(taken: Range, least: float, most: float) -> Truth:
+def _enough(taken: Range, least: Number, most: Number) -> Truth:
     """Whether as many were taken as the area asks for, whatever the area is from least to most."""
     if taken.low >= most:
         return True
     return False if taken.high < least else None
 
 
-def _parts(size: Fraction | float, each: int) -> float:
-    return size if abs(size) == FAR else math.ceil(size / each)
+def _parts(size: Number, each: int) -> Number:
+    return size if abs(size) == FAR else Fraction(math.ceil(size / each))
 
 
 def wall_humidity_tested_often_enough(room: Room, wall: Answers) -> str:

@@ -111,7 +111,9 @@ def primed_above_dew_point_by_the_log(room: Room, wall: Answers) -> str:
     over: Truth = None
     rows = between_rows(log, finished) if log is not None and is_told(finished) else None
     if rows:
-        dew = dew_point(*(Range(min(r[i].low for r in rows), max(r[i].high for r in rows)) for i in (1, 2)))
+        warm, damp = ([row.temperature for row in rows], [row.humidity for row in rows])
+        air, water = (Range(min(r.low for r in some), max(r.high for r in some)) for some in (warm, damp))
+        dew = dew_point(air, water)
         over = reaches(minus(wall.amount("primer.surface_temperature", "temperature"), dew), OVER_DEW)
     return only_where(every([_kept(room), primer_matters(wall)]), over)
 

@@ -85,7 +85,9 @@ def primed_in_its_range(room: Room, wall: Answers) -> str:
     del room
     low, high = (wall.amount(f"primer.label_temperature_{end}", "temperature") for end in ("low", "high"))
     read = [wall.amount(f"primer.{what}_temperature", "temperature") for what in ("air", "surface")]
-    within = [reaches(minus(one, low), _NOTHING) for one in read] + [reaches(minus(high, one), _NOTHING) for one in read]
+    within = [reaches(minus(one, low), _NOTHING) for one in read] + [
+        reaches(minus(high, one), _NOTHING) for one in read
+    ]
     return only_where(primer_matters(wall), every(within))
 
 

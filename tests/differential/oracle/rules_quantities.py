@@ -1,4 +1,4 @@
-"""Trade page 6, row "Enough sheets for the runs ...; enough primer and adhesive", and 7, open time: what is worked out."""
+"""Trade page 6, row "Enough sheets for the runs", and 7, open time: what is worked out from the walls."""
 
 from __future__ import annotations
 
@@ -72,7 +72,9 @@ def adhesive_enough(room: Room) -> str:
 
 def primer_enough_for_bare_wall(room: Room, wall: Answers) -> str:
     """The same row, primer: for a porous wall that has none yet."""
-    here, spread = (room.space.amount(f"primer_here.{p}", k, SOME) for p, k in (("quantity", "volume"), ("label_spread", "spread")))
+    here, spread = (
+        room.space.amount(f"primer_here.{p}", k, SOME) for p, k in (("quantity", "volume"), ("label_spread", "spread"))
+    )
     needed = over(times(area(wall), room.space.count("primer_here.coats")), spread)
     bare = every([is_porous(wall), wall.is_a("primer.kind", "none")])
     return only_where(bare, reaches(minus(here, needed), _NOTHING))

@@ -41,13 +41,17 @@ def walk_is_fresh(room: Room) -> str:
 def air_readings_complete(room: Room) -> str:
     """Row "Readings carry time, place, unit, scale and instrument", and at least one was taken."""
     taken = reaches(room.air.number, Fraction(1))
-    return say(every([taken, each_told(room.air, "at"), each_told(room.air, "place"), each_told(room.air, "instrument")]))
+    return say(
+        every([taken, each_told(room.air, "at"), each_told(room.air, "place"), each_told(room.air, "instrument")])
+    )
 
 
 def moisture_readings_complete(room: Room, wall: Answers) -> str:
     """The same of the meter on the wall."""
     del room
-    return only_where(read_with_a_meter(wall), each_told(wall.listing("moisture", "moisture_taken"), "at", "place", "instrument"))
+    return only_where(
+        read_with_a_meter(wall), each_told(wall.listing("moisture", "moisture_taken"), "at", "place", "instrument")
+    )
 
 
 def air_instruments_in_calibration(room: Room) -> str:

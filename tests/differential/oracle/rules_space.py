@@ -9,7 +9,11 @@ from .room import Room
 from .truth import any_one, every, no, only_where, say
 
 _LEAST_LIGHT = Fraction(5)  # row "general construction minimum: 5 fc"
-_CLASS_A, _CLASS_B, _CLASS_C = Fraction(25), Fraction(75), Fraction(200)  # row "ASTM E84 class A 0-25, B 26-75, C 76-200"
+_CLASS_A, _CLASS_B, _CLASS_C = (
+    Fraction(25),
+    Fraction(75),
+    Fraction(200),
+)  # row "ASTM E84 class A 0-25, B 26-75, C 76-200"
 _MOST_SMOKE = Fraction(450)  # row "smoke 450 or less"
 
 
