@@ -47,6 +47,8 @@ SPACE = "space"
 
 Found = tuple[tuple[str, str], str, list[Truth]]
 """A rule and a subject, the outcome, and the answers of all that it waits for."""
+Asked = tuple[Callable[..., str], str, tuple[Answers, ...]]
+"""A rule, the name of a subject, and the wall where it is one."""
 Findings = dict[tuple[str, str], str]
 """The outcome of each rule for each subject, by the names of both."""
 
@@ -92,42 +94,48 @@ def rules() -> Iterator[tuple[Callable[..., str], str, bool]]:
 def _each(room: Room) -> Iterator[Found]:
     """Every finding, with the answers of what it waits for."""
     for rule, about, _ in rules():
-        if about == SPACE:
-            yield _one(room, rule, SPACE, ())
-        else:
-            for name, wall in room.subjects.items():
-                yield _one(room, rule, name, (wall,))
+        for name, wall in _subjects(room, about):
+            yield _one(room, rule, name, wall)
 
 
 def _one(room: Room, rule: Callable[..., str], subject: str, wall: tuple[Answers, ...]) -> Found:
     room.waits, room.rough, room.opens = [], False, None
     outcome = rule(room, *wall)
+    room.opens = None if outcome == APART else room.opens
     return (name_of(rule), subject), outcome, room.waits
 
 
 def earliest_start(document: Mapping[str, Any], logs: list[Log | None] | None = None) -> Fraction | None:
     """The first moment by which every wait that ever ends has ended: each candidate is tried, one after another."""
-    ended: dict[tuple[tuple[str, str], int], Fraction] = {}
     room = Room(document, logs=logs)
-    opens = [room.opens for _, outcome, _ in _waiting(room, BY_LOG) if room.opens is not None and outcome != APART]
+    by_log = [_one(room, *asked) and room.opens for asked in _waiting(room, BY_LOG)]
+    found = [moment for moment in by_log if moment is not None]
+    pending, ended = list(_waiting(room, BY_CLOCK)), dict[tuple[tuple[str, str], int], Fraction]()
     for moment in _candidates(document):
         room.start = exactly(moment)
-        for key, outcome, waits in _waiting(room, BY_CLOCK):
+        for asked in pending.copy():
+            key, outcome, waits = _one(room, *asked)
             for number, answer in enumerate(waits):
                 if answer and outcome != APART:
                     ended.setdefault((key, number), moment)
-    return max([*ended.values(), *opens], default=None)
+            if outcome == APART or all(waits):
+                pending.remove(asked)
+    return max([*found, *ended.values()], default=None)
 
 
-def _waiting(room: Room, names: tuple[str, ...]) -> Iterator[Found]:
+def _waiting(room: Room, names: tuple[str, ...]) -> Iterator[Asked]:
     """Only the rules that wait, and hold the work while they do."""
     for rule, about, holds in rules():
         if holds and name_of(rule) in names:
-            if about == SPACE:
-                yield _one(room, rule, SPACE, ())
-            else:
-                for name, wall in room.subjects.items():
-                    yield _one(room, rule, name, (wall,))
+            for name, wall in _subjects(room, about):
+                yield rule, name, wall
+
+
+def _subjects(room: Room, about: str) -> Iterator[tuple[str, tuple[Answers, ...]]]:
+    if about == SPACE:
+        yield SPACE, ()
+    else:
+        yield from ((name, (wall,)) for name, wall in room.subjects.items())
 
 
 BY_CLOCK = (

@@ -12,6 +12,7 @@ from .papers import Answers, Listing
 from .ranges import Range, minus, reaches
 from .readings import Case
 from .truth import Truth
+from .watch import Watch
 
 UNWRITTEN = "walls not written down"
 
@@ -38,6 +39,7 @@ class Room:
         self.waits: list[Truth] = []
         self.rough = False
         self.opens: Fraction | None = None
+        self.watches: dict[str, Watch | None] = {}
 
     @cached_property
     def case(self) -> Case:

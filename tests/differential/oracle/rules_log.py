@@ -31,7 +31,9 @@ def _watch(room: Room, quantity: str, band: Band) -> Watch | None:
     """The log that is written down, if it was read; there may be others. (Several at once are not made up here.)"""
     there = room.space.listing("climate_log", "climate_logs_kept")
     log = room.logs[0] if room.logs and len(there.entries) == 1 else None
-    return None if log is None else Watch(log, quantity, band, alone=there.all_there)
+    if quantity not in room.watches:
+        room.watches[quantity] = None if log is None else Watch(log, quantity, band, alone=there.all_there)
+    return room.watches[quantity]
 
 
 def _held_a_day(room: Room) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -37,24 +38,32 @@ class Watch:
         inside = [at for at, said in self.rows if said == IN]
         self.last_inside = inside[-1] if inside else None
 
-    def stretches(self, until: Number) -> list[Stretch]:
-        """All time up to that moment, in order. Rows over one and a half times their interval apart have a hole."""
+    @cached_property
+    def _all(self) -> list[Stretch]:
+        """All time, in order. Rows over one and a half times their interval apart have a hole between them."""
         if not self.rows:
-            return [Stretch(-FAR, until, OPEN)]
+            return [Stretch(-FAR, FAR, OPEN)]
         found = [Stretch(-FAR, self.rows[0][0], OPEN)]
         for (at, said), (then, says) in pairwise(self.rows):
             joined = self._is_joined(at, then)
             word = {IN: IN, _BELOW: OUT, _ABOVE: OUT}.get(said, OPEN) if joined and said == says else OPEN
             found.append(Stretch(at, then, word))
-        found.append(Stretch(self.rows[-1][0], FAR, OPEN))
-        return [Stretch(s.begins, min(s.ends, until), s.says) for s in found if s.begins < until]
+        return [*found, Stretch(self.rows[-1][0], FAR, OPEN)]
+
+    def stretches(self, until: Number) -> list[Stretch]:
+        """All time up to that moment."""
+        return [Stretch(s.begins, min(s.ends, until), s.says) for s in self._all if s.begins < until]
 
     def _is_joined(self, at: Fraction, then: Fraction) -> bool:
         return (then - at) * 2 <= self.log.every * 3
 
+    @cached_property
+    def _by_moment(self) -> dict[Number, str]:
+        return dict(self.rows)
+
     def said_at(self, moment: Number) -> str | None:
         """What the row of that very moment says, if there is one."""
-        return dict(self.rows).get(moment)  # type: ignore[arg-type]
+        return self._by_moment.get(moment)
 
     def gaps(self, since: Number, until: Number) -> list[Stretch]:
         """Stretches without a break that are not surely in the band; a row that is in it parts two."""
