@@ -49,7 +49,7 @@ def names_in(source: str) -> Iterator[str]:
 
 def of_the_program(name: str) -> bool:
     """Whether a module or a text belongs to the program: it, its rule files, or a test that uses it."""
-    ours = ("wallwalk", "surveys", "rigid-sheet", "rules/", ".yaml", "inspect", "conftest")
+    ours = ("wallwalk", "surveys", "rigid-sheet", "rules/", ".yaml", "inspect/", "conftest")
     return any(word in name for word in ours)
 
 
