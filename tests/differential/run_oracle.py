@@ -71,16 +71,22 @@ def shrunk(made: Made, what: str, folder: Path) -> Made:
         except Exception:  # noqa: BLE001 - a survey that cannot be read any more is no smaller case of it
             return False
 
-    document = made.document
-    smaller = True
-    while smaller:
-        smaller = False
-        for path in sorted(_places(document), key=len):
-            less = _without(document, path)
-            if less is not None and still_apart(less):
-                document, smaller = less, True
-                break
+    document, before = made.document, None
+    while document != before:
+        before = document
+        for path in sorted(_places(document)[::-1], key=len):
+            if _is_there(document, path) and still_apart(less := _without(document, path)):
+                document = less
     return Made(document, made.files)
+
+
+def _is_there(node: Any, path: tuple[Any, ...]) -> bool:  # noqa: ANN401 - any part of a document
+    """Whether the place is left, once others were taken out."""
+    for step in path:
+        if not (step in node if isinstance(node, dict) else isinstance(node, list) and step < len(node)):
+            return False
+        node = node[step]
+    return True
 
 
 def _places(node: object, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
