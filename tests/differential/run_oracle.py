@@ -74,7 +74,8 @@ def shrunk(made: Made, what: str, folder: Path) -> Made:
     document, before = made.document, None
     while document != before:
         before = document
-        for path in sorted(_places(document)[::-1], key=len):
+        last_first = _places(document)[::-1]
+        for path in sorted(last_first, key=len):
             if _is_there(document, path) and still_apart(less := _without(document, path)):
                 document = less
     return Made(document, made.files)
