@@ -19,6 +19,7 @@ from differential.oracle.judgement import Judgement, judge
 from differential.oracle.logbook import read_logs
 from differential.oracle.room import Room
 from differential.survey_maker import make_survey
+from differential.survey_near import make_near
 from surveys import rigid_sheet, survey_of
 from wallwalk.judging import judge as judge_by_program
 from wallwalk.limits import AnyLimit, Limit
@@ -29,10 +30,10 @@ Case = tuple[Survey, Judgement]
 
 
 def cases(count: int, folder: Path) -> list[Case]:
-    """So many surveys that both judge alike, with what the oracle says of each."""
+    """So many surveys, every other one near its limits, with what the oracle says of each."""
     found = []
     for seed in range(1, count + 1):
-        made = make_survey(seed)
+        made = make_near(seed) if seed % 2 else make_survey(seed)
         for name, text in made.files.items():
             (folder / name).write_text(text, encoding="utf-8")
         room = Room(made.document)

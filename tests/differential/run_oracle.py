@@ -9,8 +9,10 @@ import argparse
 import sys
 import tempfile
 from collections import Counter
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +21,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from differential.both import Disagreement, judged_twice
 from differential.survey_hand import Part
 from differential.survey_maker import Made, make_survey
+from differential.survey_near import make_near
 
+Maker = Callable[[int], Made]
 _AT_A_TIME = 100
 _TOLD = 5
 
@@ -45,12 +49,12 @@ class Told:
         self.apart += other.apart
 
 
-def run(seeds: list[int]) -> Told:
+def run(seeds: list[int], make: Maker = make_survey) -> Told:
     """Every survey of `seeds`, judged twice."""
     told = Told()
     with tempfile.TemporaryDirectory() as folder:
         for seed in seeds:
-            twice = judged_twice(make_survey(seed), Path(folder))
+            twice = judged_twice(make(seed), Path(folder))
             told.surveys += 1
             told.said_less += twice.said_less
             told.findings += Counter(twice.oracle.findings.values())
@@ -106,15 +110,15 @@ def _without(node: Any, path: tuple[Any, ...]) -> Any:  # noqa: ANN401 - any par
     return {key: part for key, part in node.items() if key != step}
 
 
-def shown(seed: int, apart: list[Disagreement]) -> str:
+def shown(seed: int, apart: list[Disagreement], make: Maker) -> str:
     """The disagreements of one survey, and what of the survey the first of them needs."""
     lines = [f"survey {seed}: {one.what}: the program says {one.program}, the oracle {one.oracle}" for one in apart]
     with tempfile.TemporaryDirectory() as folder:
-        small = shrunk(make_survey(seed), apart[0].what, Path(folder))
+        small = shrunk(make(seed), apart[0].what, Path(folder))
     return "\n".join([*lines, f"    {small.document}", ""])
 
 
-def report(told: Told, seeds: range) -> str:
+def report(told: Told, seeds: range, make: Maker = make_survey) -> str:
     """All of it in words."""
     apart = told.findings["apart"]
     lines = [
@@ -124,7 +128,7 @@ def report(told: Told, seeds: range) -> str:
         f"earliest starts that both name alike: {told.starts}",
         f"surveys that are not judged alike: {len(told.apart)}",
     ]
-    return "\n".join([*lines, *(shown(seed, apart) for seed, apart in told.apart[:_TOLD])])
+    return "\n".join([*lines, *(shown(seed, apart, make) for seed, apart in told.apart[:_TOLD])])
 
 
 def main() -> int:
@@ -133,14 +137,16 @@ def main() -> int:
     asked.add_argument("--surveys", type=int, default=1000)
     asked.add_argument("--seed", type=int, default=1, help="the first of them")
     asked.add_argument("--jobs", type=int, default=1)
+    asked.add_argument("--near", action="store_true", help="tidy rooms with a few things near their limits")
     given = asked.parse_args()
+    make = make_near if given.near else make_survey
     seeds = range(given.seed, given.seed + given.surveys)
     parts = [list(seeds[i : i + _AT_A_TIME]) for i in range(0, len(seeds), _AT_A_TIME)]
     told = Told()
     with ProcessPoolExecutor(given.jobs) as pool:
-        for part in pool.map(run, parts) if given.jobs > 1 else map(run, parts):
+        for part in pool.map(partial(run, make=make), parts) if given.jobs > 1 else (run(p, make) for p in parts):
             told.add(part)
-    sys.stdout.write(report(told, seeds) + "\n")
+    sys.stdout.write(report(told, seeds, make) + "\n")
     return bool(told.apart)
 
 

@@ -49,11 +49,16 @@ class Made(NamedTuple):
 
 def make_survey(seed: int) -> Made:
     """The survey that `seed` stands for."""
-    hand = Hand(Random(seed))  # noqa: S311 - test data, not a secret
+    made = make_room(Hand(Random(seed)), seed)  # noqa: S311 - test data, not a secret
+    return Made(settled(made.document), made.files)
+
+
+def make_room(hand: Hand, seed: int, *, logged: bool | None = None) -> Made:
+    """What the hand writes of a room, contradictions and all; `logged`: whether a logger stood there, or by chance."""
     document: Part = {"time_zone": hand.zone.key}
     files: dict[str, str] = {}
     hand.put(document, "walk.at", hand.when(hand.walk, 0))
-    kept = hand.chance.random() < 0.3
+    kept = hand.chance.random() < 0.3 if logged is None else logged
     hand.put(document, "planned_start", hand.stamp(hand.start, plain=kept))
     document["instruments"] = _instruments(hand)
     for path, offer in ROOM.items():
@@ -65,7 +70,7 @@ def make_survey(seed: int) -> Made:
     document["walls"] = walls
     hand.count(document, "walls_in_scope", len(walls))
     _loggers(hand, document, files, seed if kept else None)
-    return Made(_consistent(document), files)
+    return Made(document, files)
 
 
 def _room_times(hand: Hand, document: Part) -> None:
@@ -137,7 +142,7 @@ def _loggers(hand: Hand, document: Part, files: dict[str, str], seed: int | None
     hand.count(document, "climate_logs_kept", 1)
 
 
-def _consistent(document: Part) -> Part:
+def settled(document: Part) -> Part:
     """Without answers to what is not asked: a survey that contradicts itself so is refused, and judged by nobody."""
     for part in (document, *document["walls"]):
         for path, lead in _LEADS.items():

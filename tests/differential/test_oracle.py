@@ -20,6 +20,7 @@ from differential.oracle.judgement import judge, name_of, rules
 from differential.oracle.room import UNWRITTEN
 from differential.run_oracle import report, run, shrunk
 from differential.survey_maker import Made, make_survey
+from differential.survey_near import make_near
 from scenario_reader import FOLDER as SCENARIOS
 from scenario_reader import base_names, read_base, read_scenario, scenario_names
 from surveys import EXAMPLES, FOLDER, example_document, example_rules, rigid_sheet
@@ -74,10 +75,12 @@ def test_nothing_of_the_program_is_used_by_the_oracle() -> None:
 def test_surveys_are_made_without_the_program() -> None:
     """What makes them draws on chance and on answers written by hand."""
     makers = [
-        HERE / f"{name}.py" for name in ("survey_maker", "survey_hand", "survey_walls", "survey_answers", "log_maker")
+        HERE / f"{name}.py"
+        for name in ("survey_maker", "survey_near", "survey_hand", "survey_walls", "survey_answers", "log_maker")
     ]
     assert [n for path in makers for n in names_in(path.read_text(encoding="utf-8")) if n.startswith("wallwalk.")] == []
     assert make_survey(7) == make_survey(7) != make_survey(8)
+    assert make_near(7) == make_near(7) != make_near(8)
 
 
 def test_every_rule_is_judged_by_the_oracle() -> None:
@@ -135,6 +138,13 @@ def test_random_surveys_are_judged_alike() -> None:
     assert told.apart == []
     assert min(told.verdicts["pass"], told.verdicts["hold"]) > 5
     assert told.starts > 250
+
+
+@pytest.mark.slow
+def test_random_surveys_near_their_limits_are_judged_alike() -> None:
+    """A hundred tidy rooms, each with two or three things at a limit or beside it."""
+    told = run(list(range(1000, 1100)), make_near)
+    assert (told.apart, told.starts) == ([], 100)
 
 
 # -- a program that is wrong is found out ---------------------------------------------------------------------------
