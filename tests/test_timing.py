@@ -15,11 +15,9 @@ from scenario_reader import read_base
 from surveys import ROOT, example_document, rigid_sheet, survey_from, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import judge
-from wallwalk.limits import Limit
 from wallwalk.moments import find_zone, iso_moment, parse_moment
 from wallwalk.survey import Survey
-from wallwalk.timing import AT_ONCE, NEVER, _elapsed_window, clears_at, earliest_start
-from wallwalk.values import Interval
+from wallwalk.timing import AT_ONCE, NEVER, clears_at, earliest_start
 
 PRIMED = """
 time_zone: {zone}
@@ -193,25 +191,6 @@ def test_a_clock_that_can_be_read_counts_beside_one_that_cannot() -> None:
     data["adhesive"]["in_room_since"] = "2026-03-09 15:00"
     earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
     assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-03-10T15:00:00-05:00", False)
-
-
-@pytest.mark.parametrize(
-    ("side", "to_start", "other", "window"),
-    [
-        ("min", True, (100, 200), (200 + 10, NEVER)),  # at least 10 s from a moment between 100 and 200 to the start
-        ("max", True, (100, 200), (AT_ONCE, 100 + 10)),  # at most 10 s from it to the start
-        ("min", False, (100, 200), (AT_ONCE, 100 - 10)),  # at least 10 s from the start to it
-        ("max", False, (100, 200), (200 - 10, NEVER)),  # at most 10 s from the start to it
-    ],
-)
-def test_each_side_of_a_limit_opens_or_closes_the_window(
-    side: str, to_start: bool, other: tuple[int, int], window: tuple[float, float]
-) -> None:
-    """Worked by hand: the whole of the other moment has to satisfy the limit, so its worse end counts."""
-    limit = Limit("limit", "duration", Fraction(10), Fraction(1), "s", "10 s", "common practice")
-    moment = Interval("moment", Fraction(other[0]), Fraction(other[1]))
-    found = _elapsed_window(side, moment, limit, to_start=to_start)
-    assert (found.opens, found.closes, found.by_clock) == (*window, True)
 
 
 def room_204(tmp_path: Path, change: Callable[[str, float], float]) -> Survey:

@@ -68,7 +68,7 @@ def window_of(rule_set: RuleSet, finding: Finding) -> Window:
     if finding.outcome is Outcome.DOES_NOT_APPLY:
         return ALWAYS
     window = _window(finding.rule.require, rule_set, finding)
-    if finding.rule.applies_when is not None and not _surely_applies(rule_set, finding):
+    if not _surely_applies(rule_set, finding):
         return Window(window.opens, window.closes, by_clock=False)
     return window
 
@@ -190,7 +190,7 @@ def _held_window(expression: Expression, limit: Limit, facts: Facts) -> Window:
     ends_there = within(seen.absent, last, last)  # as it was read, and nothing was hidden before that
     left, allowed = forgiving.low, []
     for begins, ends in reversed(rest(seen.inside)[:-1]):  # each break that may be the last to count
-        allowed.append((ends + limit.amount, last + (left if ends_there else Fraction(0))))
+        allowed.append((ends + limit.amount, last + left if ends_there else last))
         left -= ends - begins
         if left < 0:
             break
