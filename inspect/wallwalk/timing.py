@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.evidence import unbroken_since
