@@ -8,6 +8,7 @@ _NO_ROOM = "cannot be written ({space}); make room there, or give another folder
 _NO_FOLDER = "cannot be written (Permission denied); give a folder that is there and that you may write to"
 _SIGN = "wallwalk sign record.json --role inspector --name Ana --decision noted --at '2026-03-10 07:00'"
 _ANSWERS = "printf 'America/Chicago\\n'"
+_PLAN = "PLAN | 204 Treatment room | Quillen Ferry Clinic, refit and link"
 _SHUT = "mkdir shut && chmod 555 shut"
 
 
@@ -18,7 +19,7 @@ def _full(command: str, file: str, out: str = "", code: int = 2) -> Row:
 FULL_DISK = (
     _full("wallwalk check room.yaml -o full/a.html", "full/a.html", PASSES),
     _full("wallwalk check room.yaml -o full/a.json", "full/a.json", PASSES),
-    _full("wallwalk check room.yaml -o full/a.pdf", "full/a.pdf", PASSES),
+    _full("wallwalk plan room.yaml -o full/a.pdf", "full/a.pdf", _PLAN),
     _full("wallwalk check room.yaml -o ok.json -o full/a.html", "full/a.html", PASSES),
     _full(
         "wallwalk check kitchen.yaml room.yaml -o full/a.jsonl",
@@ -28,7 +29,7 @@ FULL_DISK = (
     _full(
         "wallwalk plan room.yaml -o full/a.ics",
         "full/a.ics",
-        "PLAN | 204 Treatment room | Quillen Ferry Clinic, refit and link",
+        _PLAN,
     ),
     _full(
         "wallwalk board . --today 2026-03-09 -o full/a.csv",
@@ -69,12 +70,6 @@ FULL_DISK = (
         0,
         same="wallwalk check room.yaml",
         where=FULL,
-    ),
-    Row(
-        "folder for temporary files missing",
-        "TMPDIR=/nowhere wallwalk verify record.json",
-        0,
-        same="wallwalk verify record.json",
     ),
     Row(
         "folder for temporary files all but full",
@@ -162,10 +157,8 @@ def _kept(fault: str, then: str, command: str = _FROM_KEPT, left: tuple[str, ...
 _PLACE = "kept/fac9a7e804a19245b978d694.kept"
 CACHE = (
     _kept("kept rule set is noise", "head -c 100000 /dev/urandom > kept/*.kept", left=(f"{_PLACE} (changed)",)),
-    _kept("kept rule set cut short", "truncate -s 50000 kept/*.kept", left=(f"{_PLACE} (changed)",)),
     _kept("kept rule set is a folder", "f=$(echo kept/*.kept) && rm $f && mkdir $f"),
     _kept("kept rule set from the year 2099", "touch -d 2099-01-01 kept/*"),
-    _kept("kept rule set from 1980", "touch -d 1980-01-01 kept/*"),
     _kept(
         "folder of kept rule sets read-only, not root",
         "rm kept/* && chmod 500 kept",

@@ -36,7 +36,7 @@ _HAN = (
 LACKING = (
     *(
         Row("no time zones", f"{_WITHOUT_ZONES} {c}", 2, _NO_ZONES, before=_HIDE_ZONES)
-        for c in ("check room.yaml", "board .", "verify record.json", "compare record.json record.json", "walk a.yaml")
+        for c in ("check room.yaml", "board .", "verify record.json", "walk a.yaml")
     ),
     Row(
         "no time zones",
@@ -49,13 +49,6 @@ LACKING = (
     Row("zones of the system missing, those of tzdata there", f"PYTHONTZPATH= {_CHECK}", 0, same=_CHECK),
     Row("no Pango", f"PYTHONPATH=hide:$TREE {_CHECK}", 0, same=_CHECK, before=_HIDE_PANGO),
     Row("no Pango", f"PYTHONPATH=hide:$TREE {_CHECK} -o a.html -o a.pdf", 2, _NO_PANGO, PASSES, before=_HIDE_PANGO),
-    Row(
-        "no Pango",
-        "PYTHONPATH=hide:$TREE wallwalk verify a.pdf",
-        2,
-        _NO_PANGO,
-        before=f"{_HIDE_PANGO}; wallwalk blank -o none.pdf; wallwalk check room.yaml -o a.pdf",
-    ),
     Row("no WeasyPrint", "PYTHONPATH=hide:$TREE wallwalk blank -o a.pdf", 2, _NO_PANGO, before=_HIDE_WEASYPRINT),
     Row(
         "no font",
@@ -92,7 +85,7 @@ LIMITS = (
     ),
     *(
         Row(f"hash seed {seed}", f"PYTHONHASHSEED={seed} {_FILED}", 0, "", PASSES, left=("a.json",))
-        for seed in (0, 4294967295)
+        for seed in (4294967295,)
     ),
     *(
         Row(
@@ -154,13 +147,6 @@ CLOCK = (
     Row("clock in 1971", f"PYTHONPATH=site:$TREE {_FILED}", 0, "", PASSES, left=("a.json",), before=_LOST),
     Row(
         "clock in 1971",
-        "PYTHONPATH=site:$TREE wallwalk verify record.json",
-        0,
-        same="wallwalk verify record.json",
-        before=_LOST,
-    ),
-    Row(
-        "clock in 1971",
         "PYTHONPATH=site:$TREE wallwalk rules new mine >/dev/null; grep -m1 revision: mine/about.yaml",
         0,
         "",
@@ -170,7 +156,7 @@ CLOCK = (
     ),
     *(
         Row(f"files from {year}", _FILED, 0, "", PASSES, left=("a.json",), before=f"touch -d {year}-01-01 *")
-        for year in (1975, 2099)
+        for year in (2099,)
     ),
     Row(
         "scraps from 2099, the clock since set back",

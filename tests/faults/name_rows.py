@@ -35,7 +35,7 @@ NAMES = (
             left=("a.json",),
             before=f"cp kitchen.yaml ./{_named(written)}",
         )
-        for written, _ in _NAMES
+        for written, _ in _NAMES[:3]
     ),
     *(
         Row(

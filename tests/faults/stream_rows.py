@@ -16,10 +16,7 @@ STREAMS = (
             "check room.yaml -o a.json",
             "check . -o a.jsonl",
             "blank",
-            "board .",
-            "verify record.json",
             "--help",
-            "rules list",
             "walk a.yaml",
         )
     ),
@@ -29,7 +26,7 @@ STREAMS = (
     ),
     *(
         Row("standard output is a pipe that nobody reads", f"wallwalk {c} | true; exit ${{PIPESTATUS[0]}}", 2)
-        for c in ("check room.yaml -o a.json", "check . -o a.jsonl", "rules show", "--help")
+        for c in ("check room.yaml -o a.json", "rules show", "--help")
     ),
     Row("standard error closed", "wallwalk check none.yaml 2>&-", 2),
     Row("standard error full", "wallwalk check none.yaml 2>/dev/full", 2),
@@ -63,7 +60,6 @@ TERMINAL = (
     *(
         Row(f"language of the machine: {said}", f"env {said} {_CHECK}", 0, same=_CHECK)
         for said in (
-            "LC_ALL=POSIX",
             "LC_ALL=nonsense",
             "LC_ALL=tr_TR.UTF-8 LANG=tr_TR",
             _OLD,
@@ -80,7 +76,7 @@ TERMINAL = (
             "",
             HOLDS,
         )
-        for letters in ("ascii", "latin-1")
+        for letters in ("ascii",)
     ),
     Row(
         "letters of the terminal: latin-1",
@@ -117,8 +113,6 @@ HOME = tuple(
     Row(f"HOME {what}", f"env -u WALLWALK_CACHE -u XDG_CACHE_HOME {said} {_CHECK}", 0, same=_CHECK)
     for what, said in (
         ("not set", "-u HOME"),
-        ("is a file", "HOME=$PWD/room.yaml"),
-        ("not a path", "HOME=here"),
         ("not writable", "HOME=/proc"),
     )
 )

@@ -10,17 +10,19 @@ import pytest
 
 import wallwalk.climate_reader
 from faulty import Row, seen, wanted
+from filings import SMALL
 from stopping_moments import LONG, trials
 from surveys import ROOT
 from table import ROWS
 from wallwalk.batch import Checker, Wanted
+from wallwalk.cli.rechecking import match_page
 from wallwalk.errors import InputError, MissingPartError
 from wallwalk.inputs import read_inputs
 from wallwalk.log_cells import gather
 from wallwalk.report.pdf_letters import every_letter
 from wallwalk.survey_files import survey_files
 
-STOPS = 30
+STOPS = 20
 ROOM = "204-treatment-room"
 
 
@@ -135,6 +137,20 @@ def test_what_the_machine_lacks_for_one_of_many_is_said_of_it(
     (tmp_path / "a.yaml").write_text("space: {name: A}\n")
     rows = map(Checker(Wanted()), survey_files([tmp_path / "a.yaml"]))
     assert [row.faults for row in rows] == [(f"{tmp_path / 'a.yaml'}: {said}",)]
+
+
+def test_where_no_page_can_be_drawn_nothing_is_said_of_the_pages(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A machine without Pango, a font or memory does not say of a PDF that it was changed."""
+    (tmp_path / "a.pdf").write_bytes(b"%PDF-1.7\n")
+
+    def lacking(*_: object, **__: object) -> None:
+        raise MissingPartError("a part is lacking")
+
+    monkeypatch.setattr("wallwalk.report.pdf.render_pdf", lacking)
+    with pytest.raises(MissingPartError, match="^a part is lacking$"):
+        list(match_page(tmp_path / "a.pdf", SMALL))
 
 
 def test_letters_that_no_font_has_are_named_once_each() -> None:
