@@ -125,6 +125,8 @@ def _amiss(long: Long, how: signal.Signals, after: float, folder: Path, whole: W
     out, err = started.communicate()
     yield from _files_amiss(long, how, folder, whole.files, before)
     yield from _ending_amiss(long, how, started.returncode, whole, out.decode(), err.decode())
+    if long.typed and b"Nothing was answered" in out and (folder / long.files[0]).exists():
+        yield "said that there is no file where there is one"
     if not _alone(started.pid):
         yield "left a process that works on"
 

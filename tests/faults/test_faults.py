@@ -149,7 +149,7 @@ def test_where_no_page_can_be_drawn_nothing_is_said_of_the_pages(
         raise MissingPartError("a part is lacking")
 
     monkeypatch.setattr("wallwalk.report.pdf.render_pdf", lacking)
-    with pytest.raises(MissingPartError, match="^a part is lacking$"):
+    with pytest.raises(MissingPartError, match=r"^a part is lacking$"):
         list(match_page(tmp_path / "a.pdf", SMALL))
 
 
