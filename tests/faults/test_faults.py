@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 import wallwalk.climate_reader
+from fault_table import ROWS
 from faulty import Row, seen, wanted
 from filings import SMALL
 from stopping_moments import LONG, trials
 from surveys import ROOT
-from table import ROWS
 from wallwalk.batch import Checker, Wanted
 from wallwalk.cli.rechecking import match_page
 from wallwalk.errors import InputError, MissingPartError

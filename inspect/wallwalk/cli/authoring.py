@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from wallwalk.errors import on_one_line
+from wallwalk.cli.saying import say, say_line
 
 
 @click.command()
@@ -28,8 +28,8 @@ def new(name: str, folder: Path) -> None:
     target = folder / name
     write_folder(target, files)
     for file in files:
-        click.echo(f"Wrote {on_one_line(target / file)}")
-    click.echo(f"Next: change wall.yaml, and run wallwalk rules test {on_one_line(target)}")
+        say_line(f"Wrote {target / file}")
+    say_line(f"Next: change wall.yaml, and run wallwalk rules test {target}")
 
 
 @click.command()
@@ -42,10 +42,10 @@ def schema(output: Path | None, overwrite: bool) -> None:
 
     text = render_editor_schema()
     if output is None:
-        click.echo(text, nl=False)
+        say(text, nl=False)
         return
     write_whole(output, text.encode(), overwrite=overwrite)
-    click.echo(f"Wrote {on_one_line(output)}")
+    say_line(f"Wrote {output}")
 
 
 AUTHORING = (new, schema)

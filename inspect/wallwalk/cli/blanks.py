@@ -10,6 +10,7 @@ import click
 
 from wallwalk.cli.options import lang_option, overlay_option, rules_option
 from wallwalk.cli.outputs import Forms, OutputPath, overwrite_option, paper_option, write_outputs
+from wallwalk.cli.saying import say
 
 if TYPE_CHECKING:
     from wallwalk.rules import RuleSet
@@ -99,7 +100,7 @@ def blank(
     else:
         rule_set = rule_set_for(None, rules_name, overlays, language)
     if not outputs:
-        click.echo(_yaml(rule_set, paper).decode(), nl=False)
+        say(_yaml(rule_set, paper).decode(), nl=False)
     forms: Forms = {**BLANK_FORMS, ".pdf": partial(_sheet, survey=survey, walls=walls)}
     keep = files_read(space, rule_set) if space else overlays
     write_outputs(rule_set, outputs, forms, paper, overwrite=overwrite, keep=keep)

@@ -22,6 +22,7 @@ from wallwalk.cli.outputs import (
     paper_option,
     write_outputs,
 )
+from wallwalk.cli.saying import say
 from wallwalk.cli.stopping import Group, speak_any_terminal
 from wallwalk.cli.walking import walk
 from wallwalk.resources import DEFAULT_RULE_SET
@@ -81,7 +82,7 @@ def check(
     survey = surveys[0]
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
     record = check_survey(read, rule_set, parse_start(start, read))
-    click.echo(render_terminal(record), nl=False)
+    say(render_terminal(record), nl=False)
     if outputs:
         from wallwalk.filing import file_record
 
@@ -123,7 +124,7 @@ def plan(
 
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
     found = plan_survey(read, rule_set, parse_start(start, read, "--start"))
-    click.echo(render_plan(found), nl=False)
+    say(render_plan(found), nl=False)
     write_outputs(found, outputs, PLAN_FORMS, paper, overwrite=overwrite, keep=files_read(survey, rule_set))
     sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
 
@@ -152,7 +153,7 @@ def explain(
         read, rule_set = read_inputs(survey, rules_name, overlays, language)
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
-    click.echo(render_rule(rule_set, found, record), nl=False)
+    say(render_rule(rule_set, found, record), nl=False)
 
 
 main.add_command(board)
@@ -176,7 +177,7 @@ def list_rule_sets() -> None:
 
     for name in rule_set_names():
         rule_set = read_rule_set(name)
-        click.echo(f"{name}: {rule_set.title}, {len(rule_set.rules)} rules, revision {rule_set.revision}")
+        say(f"{name}: {rule_set.title}, {len(rule_set.rules)} rules, revision {rule_set.revision}")
 
 
 @rules.command()
@@ -207,7 +208,7 @@ def show(
 
     read = load_rule_set(rule_set, overlays, language)
     if not outputs:
-        click.echo(render_rule_set(read), nl=False)
+        say(render_rule_set(read), nl=False)
     write_outputs(read, outputs, MANUAL_FORMS, paper, overwrite=overwrite, keep=overlays)
 
 
@@ -222,5 +223,5 @@ def test(rule_set: str, overlays: tuple[Path, ...]) -> None:
     from wallwalk.cli.starting import try_rule_set
 
     said, came_out = try_rule_set(rule_set, overlays)
-    click.echo(said, nl=False, err=not came_out)
+    say(said, nl=False, err=not came_out)
     sys.exit(0 if came_out else 2)

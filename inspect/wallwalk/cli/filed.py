@@ -16,6 +16,7 @@ from wallwalk.cli.outputs import (
     paper_option,
     write_outputs,
 )
+from wallwalk.cli.saying import say
 
 NO_PROOF = (
     "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
@@ -65,7 +66,7 @@ def sign(
 
     refuse_outputs(outputs)
     filing = sign_record(read_for_signing(record), Signing(role, name, decision, at, hold, remark))
-    click.echo(render_sign_off(filing.record, filing.entries), nl=False)
+    say(render_sign_off(filing.record, filing.entries), nl=False)
     write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(record,))
 
 
@@ -89,7 +90,7 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
     from wallwalk.report.comparison_forms import render_comparison
 
     found = compare_records(read_for_comparing(old), read_for_comparing(new))
-    click.echo(render_comparison(found), nl=False)
+    say(render_comparison(found), nl=False)
     write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
     sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
 
@@ -101,13 +102,14 @@ def verify(file: Path) -> None:
 
     Whoever makes a whole file anew, with all its digests, is not seen by this.
     """
-    from wallwalk.cli.rechecking import check_again, match_page
+    from wallwalk.cli.rechecking import check_again, match_installed, match_page
     from wallwalk.filed_reader import read_filed
     from wallwalk.matching import is_sound
     from wallwalk.report.terminal import render_matches
     from wallwalk.verifying import verify as verify_filing
 
     filing = read_filed(file)
-    matches = (*verify_filing(filing, check_again(filing)), *match_page(file, filing))
-    click.echo(render_matches(matches), nl=False)
+    again = check_again(filing)
+    matches = (*verify_filing(filing, again), *match_installed(filing), *match_page(file, filing))
+    say(render_matches(matches), nl=False)
     sys.exit(0 if is_sound(matches) else 1)

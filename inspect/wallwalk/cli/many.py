@@ -13,6 +13,7 @@ import click
 from wallwalk.batch import Checker, Row, Wanted
 from wallwalk.checking import load_rule_set
 from wallwalk.cli.outputs import RECORDS, refuse_reads
+from wallwalk.cli.saying import say, say_line
 from wallwalk.cli.stopping import MOST_FAULTS
 from wallwalk.cli.workers import in_workers
 from wallwalk.errors import on_one_line
@@ -40,10 +41,10 @@ def check_many(
             if write is not None and row.record:
                 write(row.record + b"\n")
         if tally.surveys == 0:
-            click.echo("no survey was found; give files, or folders that hold some", err=True)
-    click.echo(tally.line(words))
+            say("no survey was found; give files, or folders that hold some", err=True)
+    say(tally.line(words))
     if target:
-        click.echo(f"Wrote {on_one_line(target)}")
+        say_line(f"Wrote {target}")
     return tally.exit_code
 
 
@@ -79,14 +80,14 @@ def _with_progress(rows: Iterator[Row], surveys: tuple[Path, ...]) -> Iterator[R
 
 def _say(row: Row, words: Words) -> None:
     if row.summary is not None:
-        click.echo(render_line(row.file, row.summary, words))
+        say_line(render_line(row.file, row.summary, words))
     elif row.passed_over:
-        click.echo(" | ".join((words.say("passed over"), row.file, row.passed_over)))
+        say_line(" | ".join((words.say("passed over"), row.file, row.passed_over)))
     else:
-        click.echo(" | ".join((words.say("NOT CHECKED"), row.file)))
-        click.echo("\n".join(row.faults[:MOST_FAULTS]), err=True)
+        say_line(" | ".join((words.say("NOT CHECKED"), row.file)))
+        say("\n".join(row.faults[:MOST_FAULTS]), err=True)
         if len(row.faults) > MOST_FAULTS:
-            click.echo(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
+            say(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
 
 
 class _Tally:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wallwalk.cli.saying import say_line
 from wallwalk.errors import MissingPartError, on_one_line
 from wallwalk.writing import refuse_targets, write_all
 
@@ -178,4 +179,4 @@ def write_outputs(
     refuse_targets(outputs, overwrite=overwrite)
     drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
     for path in write_all(drawn, overwrite=overwrite):
-        click.echo(f"Wrote {on_one_line(path)}")
+        say_line(f"Wrote {path}")

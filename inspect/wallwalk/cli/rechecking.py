@@ -24,7 +24,7 @@ from wallwalk.picture import looks_alike
 from wallwalk.proving import proof_faults
 from wallwalk.quantities import UnitError
 from wallwalk.record import Record, file_name
-from wallwalk.resources import find_beside
+from wallwalk.resources import data_folder, find_beside, rule_set_names
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
@@ -65,6 +65,19 @@ def match_page(path: Path, filing: Filing) -> Iterator[Match]:
     else:
         found = "the pages: not those that the record inside draws here; they were changed, or drawn by other versions"
         yield Match(FILE, False, f"{found} of what draws them")
+
+
+def match_installed(filing: Filing) -> Iterator[Match]:
+    """A note where the rule set inside is called as one that is installed here, and has other files."""
+    rule_set: Any = filing.record.get("rule_set")
+    name = rule_set.get("name") if isinstance(rule_set, dict) else None
+    inside = {one.file: one.content for one in filing.inputs if one.role == RULE_SET}
+    if name not in rule_set_names():
+        return
+    here = {path.name: path.read_bytes() for path in (data_folder("rules") / str(name)).glob("*.yaml")}
+    if inside != here:
+        says = f"rule set {name}: not as it comes with this wallwalk; the check was made by the rules in the file"
+        yield Match(RULE_SET, None, says)
 
 
 def _checked(filing: Filing, folder: Path) -> Again:

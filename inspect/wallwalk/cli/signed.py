@@ -4,21 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from wallwalk.cli.compared import read_as_filed
 from wallwalk.cli.outputs import FILED_FORMS
 from wallwalk.errors import Fault, InputError
-from wallwalk.filed_reader import read_filed
 from wallwalk.filing import Filing
-from wallwalk.verifying import match_quickly
 
 
 def read_for_signing(path: Path) -> Filing:
-    """The filing at `path`. Raises `InputError` where it is not what was filed: nobody signs what was changed."""
-    filing = read_filed(path)
-    advice = "sign the record as it was filed; wallwalk verify says more"
-    wrong = [Fault(str(path), 0, "", one.says, advice) for one in match_quickly(filing) if one.matches is False]
-    if wrong:
-        raise InputError(wrong)
-    return filing
+    """The filing at `path`. Raises `InputError` where it is not what was filed, or makes no sense."""
+    return read_as_filed(path, "sign the record as it was filed; wallwalk verify says more")
 
 
 def refuse_outputs(outputs: tuple[Path, ...]) -> None:

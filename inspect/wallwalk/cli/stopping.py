@@ -16,7 +16,8 @@ from typing import Any, TextIO
 
 import click
 
-from wallwalk.errors import InputError, MissingPartError
+from wallwalk.cli.saying import say
+from wallwalk.errors import InputError, MissingPartError, on_one_line
 
 MOST_FAULTS = 100
 
@@ -58,8 +59,8 @@ def _ends_well() -> Iterator[None]:
             yield
         finally:
             sys.stdout.flush()  # here, where a full disk can still be said
-    except (click.ClickException, click.exceptions.Exit, click.Abort):
-        raise
+    except (click.ClickException, click.exceptions.Exit, click.Abort) as error:
+        raise _shown(error) from error.__cause__
     except (InputError, MissingPartError) as error:
         lines = str(error).split("\n")
         _say(*lines[:MOST_FAULTS])
@@ -80,6 +81,13 @@ def _ends_well() -> Iterator[None]:
     sys.exit(2)
 
 
+def _shown(error: Exception) -> Exception:
+    """What click says by itself; what was typed is said again there, and may be the name of a file."""
+    if not isinstance(error, click.UsageError):
+        return error
+    return click.UsageError(on_one_line(error.format_message()), error.ctx)
+
+
 def _told(error: Exception) -> str:
     """What happened, and in which line of the program."""
     at = error.__traceback__
@@ -91,7 +99,7 @@ def _told(error: Exception) -> str:
 
 def _say(*lines: str) -> None:
     try:
-        click.echo("\n".join(lines), err=True)
+        say("\n".join(lines), err=True)
     except OSError:  # nobody is there to be told; the exit code still says it
         sys.stderr = _nowhere()
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wallwalk.cli.options import lang_option, overlay_option, rules_option
+from wallwalk.cli.saying import say
 from wallwalk.errors import on_one_line
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ def talk(walked: Walked) -> int:
     state = turn.state
     if walked.file.to_keep is not None:
         lost = words.say("Comments are not kept in {file}; as it is now, it is kept as {before}.", **_files(walked))
-        click.echo(f"{lost}\n")
+        say(f"{lost}\n")
     try:
         _say(turn.says)
         while not state.ended and (line := _next_line()) is not None:
@@ -57,7 +58,7 @@ def talk(walked: Walked) -> int:
             state = turn.state
             _say(turn.says)
     except KeyboardInterrupt:
-        click.echo("")
+        say("")
         _say_where(walked, words, stopped=True)
         return 1
     _say_where(walked, words, stopped=False)
@@ -69,29 +70,29 @@ def _files(walked: Walked) -> dict[str, str]:
 
 
 def _say(lines: Iterable[str]) -> None:
-    click.echo("\n".join(line.rstrip() for line in lines))
+    say("\n".join(line.rstrip() for line in lines))
 
 
 def _say_where(walked: Walked, words: Words, *, stopped: bool) -> None:
     file = on_one_line(walked.file.path)
     if not walked.file.path.exists():  # not by what was told of it: a save may have been stopped in the middle
-        click.echo(words.say("Nothing was answered, so there is no file."))
+        say(words.say("Nothing was answered, so there is no file."))
     elif stopped:
-        click.echo(words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {file}", file=file))
+        say(words.say("Stopped. Every answer is in {file}; go on with: wallwalk walk {file}", file=file))
     else:
-        click.echo(words.say("Every answer is in {file}. The report: wallwalk check {file}", file=file))
+        say(words.say("Every answer is in {file}. The report: wallwalk check {file}", file=file))
 
 
 def _next_line() -> str | None:
     """The next line typed or piped in; None at the end. What is piped in is shown, so that a script reads well."""
-    click.echo("> ", nl=False)
+    say("> ", nl=False)
     sys.stdout.flush()
     if isinstance(sys.stdin, io.TextIOWrapper) and sys.stdin.errors != "replace":
         sys.stdin.reconfigure(errors="replace")
     line = sys.stdin.readline()
     typed = line.rstrip("\r\n")
     if not line or not sys.stdin.isatty():
-        click.echo(typed)
+        say(typed)
     return typed if line else None
 
 

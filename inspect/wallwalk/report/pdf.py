@@ -35,6 +35,8 @@ MISSING_FONTS = (
     "apt-get install fonts-open-sans fonts-dejavu-core; the HTML report needs none and prints from a browser"
 )
 
+UNFETCHED = "a picture in the record cannot be unpacked, so no PDF is drawn; wallwalk verify says what was changed"
+"""What is said of a page that holds an address; ours hold none but pictures in full, which a record may have damaged."""
 
 _TURNS = 8
 """So often a PDF is written again, with one more empty object, until no stream of it ends in a doubtful byte."""
@@ -54,7 +56,7 @@ def render_pdf(filing: Filing, *, page_size: str = "Letter") -> bytes:
 def draw_pdf(html: str, attached: Sequence[Attached] = (), dated: str = "1970-01-01") -> bytes:
     """A page of ours as a PDF (PDF/A-3a, PDF/UA-1), with files attached that are `dated` (RFC 3339, or a date).
 
-    Raises `MissingPartError` where the machine lacks the libraries that draw it.
+    Raises `MissingPartError` where the machine lacks the libraries that draw it, or a picture is none.
     """
     weasyprint = load_weasyprint()
     for turn in range(_TURNS):
@@ -82,7 +84,10 @@ def _draw(weasyprint: ModuleType, html: str, attached: Sequence[Attached], dated
     with warnings.catch_warnings(), every_letter():
         # It leaves the closing of its own colour profile to the garbage collector.
         warnings.simplefilter("ignore", ResourceWarning)
-        return bytes(page.write_pdf(pdf_variant="pdf/a-3a", attachments=files, finisher=finish))
+        try:
+            return bytes(page.write_pdf(pdf_variant="pdf/a-3a", attachments=files, finisher=finish))
+        except weasyprint.urls.FatalURLFetchingError as error:  # which is no `Exception`
+            raise MissingPartError(UNFETCHED) from error
 
 
 def page_of(weasyprint: ModuleType, html: str) -> Any:  # noqa: ANN401 - WeasyPrint tells no types

@@ -1,6 +1,6 @@
-"""Every row of the table of faults, and the table itself: `python tests/faults/table.py [KILLS]` prints it in Markdown.
+"""Every row of the table of faults; `python tests/faults/fault_table.py [STOPS]` prints it in Markdown.
 
-It tries each row here and now, then kills the long commands KILLS times (40) at random moments.
+It tries each row here and now, then stops the long commands STOPS times (40) at random moments.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def line_of(row: Row, want: Seen, survived: bool) -> str:
     return f"| {' | '.join(map(_cell, parts))} |"
 
 
-def main(kills: int) -> int:
+def main(stops: int) -> int:
     """Print the table; how many did not survive."""
     print("| fault | command | code | standard error | new files | survived |\n|---|---|---|---|---|---|")  # noqa: T201
     lost = 0
@@ -50,7 +50,7 @@ def main(kills: int) -> int:
             print(line_of(row, want, want == came), flush=True)  # noqa: T201
             if want != came:
                 print(f"{row}\nwanted {want}\ncame   {came}", file=sys.stderr)  # noqa: T201
-        stopped = list(trials(kills, Path(name)))
+        stopped = list(trials(stops, Path(name)))
         for trial, amiss in stopped:
             print(f"| {_cell(trial)} | | | | {'; '.join(amiss)} | {'NO' if amiss else 'yes'} |", flush=True)  # noqa: T201
             lost += bool(amiss)
