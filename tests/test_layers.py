@@ -175,7 +175,7 @@ ORDER = [
     "report.board_page",
     "report.board_table",
     "report.board_calendar",
-    "cli.saying",
+    "cli.telling",
     "cli.stopping",
     "cli.outputs",
     "cli.workers",

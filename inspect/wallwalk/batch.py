@@ -11,7 +11,7 @@ from wallwalk.errors import InputError, MissingPartError, on_one_line
 from wallwalk.filing import canonical
 from wallwalk.inputs import parse_start, read_files, rule_set_of
 from wallwalk.summary import Summary, summary_of
-from wallwalk.survey_files import FoundFile, why_no_survey
+from wallwalk.survey_files import FoundFile, refuse_other_kinds, why_no_survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.yamlio import read_yaml
 
@@ -75,6 +75,8 @@ class Checker:
         wanted, path = self._wanted, found.path
         if found.fault is not None:
             raise InputError([found.fault])
+        if not found.in_folder:
+            refuse_other_kinds(path)
         document = read_yaml(path)
         passed_over = why_no_survey(document) if found.in_folder else ""
         if passed_over:

@@ -13,10 +13,11 @@ import click
 from wallwalk.batch import Checker, Row, Wanted
 from wallwalk.checking import load_rule_set
 from wallwalk.cli.outputs import RECORDS, refuse_reads
-from wallwalk.cli.saying import say, say_line
 from wallwalk.cli.stopping import MOST_FAULTS
+from wallwalk.cli.telling import tell, tell_line
 from wallwalk.cli.workers import in_workers
 from wallwalk.errors import on_one_line
+from wallwalk.filing import canonical
 from wallwalk.report.line import render_line
 from wallwalk.survey_files import FoundFile, survey_files
 from wallwalk.values import Verdict
@@ -38,14 +39,24 @@ def check_many(
         for row in _with_progress(_rows(surveys, wanted, jobs), surveys):
             _say(row, words)
             tally.add(row)
-            if write is not None and row.record:
-                write(row.record + b"\n")
+            if write is not None and not row.passed_over:
+                write((row.record or _not_checked(row)) + b"\n")
         if tally.surveys == 0:
-            say("no survey was found; give files, or folders that hold some", err=True)
-    say(tally.line(words))
+            tell("no survey was found; give files, or folders that hold some", err=True)
+    tell(tally.line(words))
     if target:
-        say_line(f"Wrote {target}")
+        tell_line(f"Wrote {target}")
     return tally.exit_code
+
+
+def _not_checked(row: Row) -> bytes:
+    """The line of a survey that has no record, so that who reads the records alone misses none."""
+    return canonical({"file": _as_text(row.file), "faults": [*map(_as_text, row.faults)]})
+
+
+def _as_text(said: str) -> str:
+    """What is said, with a byte of a file's name that is no UTF-8 by its number."""
+    return said.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _records_target(outputs: tuple[Path, ...]) -> Path | None:
@@ -80,14 +91,14 @@ def _with_progress(rows: Iterator[Row], surveys: tuple[Path, ...]) -> Iterator[R
 
 def _say(row: Row, words: Words) -> None:
     if row.summary is not None:
-        say_line(render_line(row.file, row.summary, words))
+        tell_line(render_line(row.file, row.summary, words))
     elif row.passed_over:
-        say_line(" | ".join((words.say("passed over"), row.file, row.passed_over)))
+        tell_line(" | ".join((words.say("passed over"), row.file, row.passed_over)))
     else:
-        say_line(" | ".join((words.say("NOT CHECKED"), row.file)))
-        say("\n".join(row.faults[:MOST_FAULTS]), err=True)
+        tell_line(" | ".join((words.say("NOT CHECKED"), row.file)))
+        tell("\n".join(row.faults[:MOST_FAULTS]), err=True)
         if len(row.faults) > MOST_FAULTS:
-            say(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
+            tell(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
 
 
 class _Tally:

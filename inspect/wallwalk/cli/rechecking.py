@@ -31,6 +31,7 @@ from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.values import Interval
 from wallwalk.verifying import Again
+from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import parse_yaml
 
 _OF_THE_NAME = {errno.ENAMETOOLONG, errno.EINVAL, errno.EILSEQ, errno.ENOTDIR, errno.EISDIR, errno.EEXIST}
@@ -46,7 +47,7 @@ def check_again(filing: Filing) -> Again | InputError:
         return error
 
 
-def match_page(path: Path, filing: Filing) -> Iterator[Match]:
+def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     """Of a PDF at `path`: whether its pages are what the record inside it draws, byte for byte; else nothing."""
     content = path.read_bytes()
     if not content.startswith(b"%PDF-"):
@@ -61,13 +62,16 @@ def match_page(path: Path, filing: Filing) -> Iterator[Match]:
     except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
         drawn = False
     if drawn:
-        yield Match(FILE, True, "the pages: drawn from the record inside")
+        yield Match(FILE, True, words.say("the pages: drawn from the record inside"))
     else:
-        found = "the pages: not those that the record inside draws here; they were changed, or drawn by other versions"
-        yield Match(FILE, False, f"{found} of what draws them")
+        other = words.say(
+            "the pages: not those that the record inside draws here; they were changed, or drawn by other versions of "
+            "what draws them"
+        )
+        yield Match(FILE, False, other)
 
 
-def match_installed(filing: Filing) -> Iterator[Match]:
+def match_installed(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     """A note where the rule set inside is called as one that is installed here, and has other files."""
     rule_set: Any = filing.record.get("rule_set")
     name = rule_set.get("name") if isinstance(rule_set, dict) else None
@@ -76,8 +80,11 @@ def match_installed(filing: Filing) -> Iterator[Match]:
         return
     here = {path.name: path.read_bytes() for path in (data_folder("rules") / str(name)).glob("*.yaml")}
     if inside != here:
-        says = f"rule set {name}: not as it comes with this wallwalk; the check was made by the rules in the file"
-        yield Match(RULE_SET, None, says)
+        other = words.say(
+            "rule set {name}: not as it comes with this wallwalk; the check was made by the rules in the file",
+            name=name,
+        )
+        yield Match(RULE_SET, None, other)
 
 
 def _checked(filing: Filing, folder: Path) -> Again:

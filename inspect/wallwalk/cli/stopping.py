@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import io
 import os
+import shlex
 import signal
 import sys
 import threading
@@ -16,8 +17,8 @@ from typing import Any, TextIO
 
 import click
 
-from wallwalk.cli.saying import say
-from wallwalk.errors import InputError, MissingPartError, on_one_line
+from wallwalk.cli.telling import tell
+from wallwalk.errors import InputError, MissingPartError, on_one_line, quote
 
 MOST_FAULTS = 100
 
@@ -28,11 +29,12 @@ _ADVICE = {
     errno.EMFILE: "ask for fewer --jobs, or let more files be open (ulimit -n)",
     errno.ENAMETOOLONG: "give a shorter name",
 }
+_SURVEYS = (".yaml", ".yml")
 _ROOM = "give other files, or make room"
 
 
 class Group(click.Group):
-    """A group whose commands end with a message, whatever goes wrong."""
+    """A group whose commands end with a message, whatever goes wrong, and tell what to type."""
 
     def main(self, *args: Any, **extra: Any) -> Any:  # noqa: ANN401 - click's own signature
         """Run the program. Ctrl-C, SIGTERM and a terminal that is closed all stop it in order, with exit code 2."""
@@ -44,6 +46,19 @@ class Group(click.Group):
         """Read the command line; `--help` is said here."""
         with _ends_well():
             return super().make_context(*args, **extra)
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """`help` in front of a command, or alone, is what `--help` behind it is."""
+        return super().parse_args(ctx, [*args[1:], "--help"] if args[:1] == ["help"] else args)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that `args` begin with; a file in its place is told what can be done with it."""
+        if args[0] not in self.commands and (Path(args[0]).exists() or Path(args[0]).suffix.lower() in _SURVEYS):
+            typed = f"{ctx.find_root().command_path} check {shlex.quote(args[0])}"
+            ctx.fail(f"{quote(args[0])} is no command; to check it, write: {typed}")
+        return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401 - click's own signature
         """Run the command."""
@@ -99,7 +114,7 @@ def _told(error: Exception) -> str:
 
 def _say(*lines: str) -> None:
     try:
-        say("\n".join(lines), err=True)
+        tell("\n".join(lines), err=True)
     except OSError:  # nobody is there to be told; the exit code still says it
         sys.stderr = _nowhere()
 

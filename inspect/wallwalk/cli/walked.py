@@ -70,7 +70,12 @@ class Walked:
 def open_walk(path: Path, rules_name: str | None, overlays: tuple[Path, ...], language: str, zone: str) -> Walked:
     """The walk whose survey is, or will be, at `path`. Raises `InputError` and `MissingPartError`."""
     if path.suffix.lower() not in {".yaml", ".yml"}:
-        raise MissingPartError(f"{on_one_line(path)}: is no name for a survey that can be walked; end it in .yaml")
+        more = "; a form's export can be copied to such a name" if path.suffix.lower() == ".json" else ""
+        raise MissingPartError(
+            f"{on_one_line(path)}: is no name for a survey that can be walked; end it in .yaml{more}"
+        )
+    if not path.parent.is_dir():  # said before anything is asked, and not once the first answer is to be saved
+        raise MissingPartError(f"{on_one_line(path)}: lies in a folder that is not there; make it, or give another")
     refuse_targets([path], overwrite=True)
     if not path.exists():
         rule_set = rule_set_for(None, rules_name, overlays, language)
