@@ -56,7 +56,12 @@ _THEMES = {
     "Lists of spaces, and boards": ("spaces_reader", "cli/board_reading"),
     "Filed records": (*_FILINGS, "cli/compared", "cli/signed", "cli/rechecking"),
     "The interview": ("interview/answering", "interview/typed", "interview/listing", "cli/walked", "cli/walking"),
-    "What is typed, and files to be written": (*(f"cli/{name}" for name in _COMMANDS), "writing", "report/pdf"),
+    "What is typed, and files to be written": (
+        *(f"cli/{name}" for name in _COMMANDS),
+        "writing",
+        "report/pdf",
+        "report/pdf_letters",
+    ),
 }
 
 
