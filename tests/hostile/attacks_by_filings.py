@@ -450,18 +450,17 @@ def not_ours(scene: Scene) -> None:
         place.unlink()
         place.symlink_to("/dev/zero")
 
-    for i, spoil in enumerate(
-        (
-            spoil_pipe,
-            spoil_folder,
-            spoil_link,
-            lambda place: place.chmod(0o666),
-            lambda place: place.chmod(0o660),
-            lambda place: place.parent.chmod(0o777),
-            lambda place: place.write_bytes(place.read_bytes()[:-1]),
-            lambda place: place.write_bytes(place.read_bytes()[:-1] + b"x"),
-        )
-    ):
+    spoils: tuple[Callable[[Path], object], ...] = (
+        spoil_pipe,
+        spoil_folder,
+        spoil_link,
+        lambda place: place.chmod(0o666),
+        lambda place: place.chmod(0o660),
+        lambda place: place.parent.chmod(0o777),
+        lambda place: place.write_bytes(place.read_bytes()[:-1]),
+        lambda place: place.write_bytes(place.read_bytes()[:-1] + b"x"),
+    )
+    for i, spoil in enumerate(spoils):
         folder = scene.folder / str(i)
         with mock.patch.dict(os.environ, {"WALLWALK_CACHE": str(folder)}):
             kept(Limit, "a", [source], _limit)
