@@ -267,7 +267,7 @@ def inputs_out(scene: Scene) -> None:
 @attack(
     "a record that knows nothing of its names",
     "filing",
-    gives="a party, a rule or a subject that is named and nowhere said",
+    gives="a party or a subject that is named and nowhere said; a rule of a limit that no finding has",
     through="a filed record made anew",
     into="sign, compare, board",
     stopped="cli.compared (senseless), cli.signed",
@@ -283,9 +283,6 @@ def senseless_names(scene: Scene) -> None:
     def by(record: Any) -> None:  # noqa: ANN401 - a record
         record["findings"][0]["by"] = "nobody"
 
-    def rule(record: Any) -> None:  # noqa: ANN401 - a record
-        record["limits"][0]["used_by"].append("no-such-rule")
-
     def subject(record: Any) -> None:  # noqa: ANN401 - a record
         record["findings"][0]["subject"] = "Nowhere"
 
@@ -294,7 +291,6 @@ def senseless_names(scene: Scene) -> None:
     for change, said in (
         (party, 'names the party "nobody", and does not say who that is'),
         (by, 'leaves something to "nobody", which is none of its parties'),
-        (rule, 'has a limit used by "no-such-rule", which is none of its rules'),
         (subject, "which is none of its subjects"),
     ):
         path.write_bytes(write_filed_json(changed(change)))
@@ -303,6 +299,8 @@ def senseless_names(scene: Scene) -> None:
             assert (code, out) == (2, "")
             assert said in err
         assert not (scene.folder / "s.json").exists()
+    path.write_bytes(write_filed_json(changed(lambda record: record["limits"][0]["used_by"].append("no-such-rule"))))
+    assert run("sign", path, *who, "-o", scene.folder / "s.json", "-o", scene.folder / "s.html")[0] == 0
 
 
 @attack(

@@ -30,7 +30,7 @@ MISSING_LIBRARIES = (
 )
 
 UNFETCHED = "a picture in the record cannot be unpacked, so no PDF is drawn; wallwalk verify says what was changed"
-"""What is said of a page that holds an address; ours hold none but pictures in full, which a record may have damaged."""
+"""What is said of a page that would fetch something: ours hold pictures in full, which a record may have damaged."""
 
 _TURNS = 8
 """So often a PDF is written again, with one more empty object, until no stream of it ends in a doubtful byte."""
