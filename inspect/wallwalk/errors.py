@@ -25,9 +25,12 @@ def visible(text: str) -> str:
     return _UNSEEN.sub(lambda sign: sign.group().encode("unicode_escape").decode(), text) if text else text
 
 
-def on_one_line(text: str) -> str:
-    """`text` as `visible` gives it, with line feeds and tabs written by their numbers too."""
-    return visible(text).replace("\n", "\\n").replace("\t", "\\t")
+def on_one_line(text: object) -> str:
+    """A text, a path or a file's name on one line, with line feeds, tabs and unseen signs written by their numbers.
+
+    Else the name of a file could begin a line of its own, and say there whatever it likes.
+    """
+    return visible(str(text)).replace("\n", "\\n").replace("\t", "\\t")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -45,7 +48,8 @@ class Fault:
     instead: str
 
     def __str__(self) -> str:
-        place = f"{self.file}:{self.line}" if self.line else self.file
+        file = on_one_line(self.file)
+        place = f"{file}:{self.line}" if self.line else file
         what = f"{self.path} {self.found}".strip()
         return on_one_line(f"{place}: {what}; {self.instead}")
 

@@ -67,9 +67,12 @@ def _attached(reader: PdfReader, file: str) -> Iterator[tuple[str, bytes]]:
 
 
 def _is_packed_as_filed(stream: StreamObject) -> bool:
-    """Whether it is packed once, plainly (zlib), or not at all: other ways take a library minutes over a small file."""
-    filters = stream.get("/Filter", [])
-    known = filters in ("/FlateDecode", ["/FlateDecode"], [])
+    """Whether it is packed by zlib, once or twice, or not at all: other ways take a library minutes over a small file.
+
+    Twice, where once would end in a doubtful byte (`report.pdf_archive`).
+    """
+    zlib = "/FlateDecode"
+    known = stream.get("/Filter", []) in (zlib, [], [zlib], [zlib, zlib])
     return known and "/DecodeParms" not in stream
 
 

@@ -178,7 +178,7 @@ def in_the_form_too(scene: Scene) -> None:
     gives="right-to-left override and isolates in a survey's file name",
     through="the file's name on the disk",
     into="terminal, HTML report, board",
-    stopped="cli.saying, report.html, cli.board_reading",
+    stopped="cli.telling, report.html, cli.board_reading",
     seen="the signs by their numbers: `\\u202e`",
 )
 def turned_file_name(scene: Scene) -> None:
@@ -242,7 +242,7 @@ def _odd_heading(record: Any) -> None:  # noqa: ANN401 - a record
     gives="CSI, OSC 0, 8 and 52, C1, BEL, backspace, CR, U+202E in names and texts of a record made anew",
     through="a filed record (.json)",
     into="compare, sign and board: terminal, HTML, table, calendar",
-    stopped="cli.saying, report.html, board_table, board_calendar",
+    stopped="cli.telling, report.html, board_table, board_calendar",
     seen="the signs by their numbers: `\\x1b`",
     slow=True,
 )
@@ -278,7 +278,7 @@ def escapes_in_a_record(scene: Scene) -> None:
     gives="escapes, a line feed with a verdict behind it, and bytes that are no UTF-8",
     through="names of files in a folder",
     into="check FOLDER, check FILE, board",
-    stopped="errors (Fault), cli.saying",
+    stopped="errors (Fault), cli.telling",
     seen="each on its one line, `\\x1b` and `\\n` by their numbers",
 )
 def escapes_in_file_names(scene: Scene) -> None:

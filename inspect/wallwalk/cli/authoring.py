@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from wallwalk.cli.saying import say, say_line
+from wallwalk.cli.telling import tell, tell_line
 
 
 @click.command()
@@ -28,8 +28,8 @@ def new(name: str, folder: Path) -> None:
     target = folder / name
     write_folder(target, files)
     for file in files:
-        say_line(f"Wrote {target / file}")
-    say_line(f"Next: change wall.yaml, and run wallwalk rules test {target}")
+        tell_line(f"Wrote {target / file}")
+    tell_line(f"Next: change wall.yaml, and run wallwalk rules test {target}")
 
 
 @click.command()
@@ -42,10 +42,10 @@ def schema(output: Path | None, overwrite: bool) -> None:
 
     text = render_editor_schema()
     if output is None:
-        say(text, nl=False)
+        tell(text, nl=False)
         return
     write_whole(output, text.encode(), overwrite=overwrite)
-    say_line(f"Wrote {output}")
+    tell_line(f"Wrote {output}")
 
 
 AUTHORING = (new, schema)

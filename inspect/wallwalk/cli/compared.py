@@ -37,11 +37,13 @@ def senseless(record: Record) -> Iterator[str]:
             yield f"says {times} times what {rule} came to for {quote(subject)}"
         if (about, subject) not in subjects:
             yield f"says what {rule} came to for {quote(subject)}, which is none of its subjects"
-    parties = {*record["rule_set"]["party_order"]}
+    parties, rules = {*record["rule_set"]["party_order"]}, {f["rule"] for f in record["findings"]}
     for party in sorted(parties - record["rule_set"]["parties"].keys()):
         yield f"names the party {quote(party)}, and does not say who that is"
     for party in sorted({f["by"] for f in record["findings"]} - parties):
         yield f"leaves something to {quote(party)}, which is none of its parties"
+    for rule in sorted({rule for limit in record["limits"] for rule in limit["used_by"]} - rules):
+        yield f"has a limit used by {quote(rule)}, which is none of its rules"
     for end, at in (record["walk"] or {}).items():
         if not _is_moment(at):
             yield f"says that the walk was {end} {quote(at)}, which is no time"

@@ -75,7 +75,7 @@ def limit_lines(record: Record) -> Iterable[LimitLine]:
             written=limit["written"],
             basis=limit["basis"],
             history=tuple(limit["history"]),
-            used_by=_few([titles.get(rule, rule) for rule in limit["used_by"]], words),
+            used_by=_few([titles[rule] for rule in limit["used_by"]], words),
         )
 
 
