@@ -56,6 +56,13 @@ def refuse_targets(paths: Iterable[Path], *, overwrite: bool) -> None:
         raise MissingPartError("\n".join(refused))
 
 
+def refuse_folder(path: Path) -> None:
+    """Raises `MissingPartError` where the folder that `path` lies in is not there."""
+    if not path.parent.is_dir():
+        missing = OSError(errno.ENOENT, os.strerror(errno.ENOENT))
+        raise MissingPartError(f"{on_one_line(path)}: {_cannot(missing)}")
+
+
 def _refusal(path: Path, overwrite: bool) -> str:
     try:
         mode = path.lstat().st_mode

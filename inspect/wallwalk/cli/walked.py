@@ -73,9 +73,6 @@ def open_walk(path: Path, rules_name: str | None, overlays: tuple[Path, ...], la
         more = "; a form's export can be copied to such a name" if path.suffix.lower() == ".json" else ""
         said = f"is no name for a survey that can be walked; end it in .yaml{more}"
         raise MissingPartError(f"{on_one_line(path)}: {said}")
-    if not path.parent.is_dir():  # said before anything is asked, and not once the first answer is to be saved
-        said = "lies in a folder that is not there; make it, or give another"
-        raise MissingPartError(f"{on_one_line(path)}: {said}")
     refuse_targets([path], overwrite=True)
     if not path.exists():
         rule_set = rule_set_for(None, rules_name, overlays, language)

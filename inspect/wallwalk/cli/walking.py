@@ -38,7 +38,9 @@ def walk(survey: Path, rules_name: str | None, overlays: tuple[Path, ...], langu
     Every answer is saved at once. A SURVEY that is there loses its comments; as it was, it is kept as SURVEY.before.
     """
     from wallwalk.cli.walked import open_walk
+    from wallwalk.writing import refuse_folder
 
+    refuse_folder(survey)  # before anything is asked, and not once the first answer is to be saved
     walked = open_walk(survey, rules_name, overlays, language, machine_zone())
     again = typed_again(survey, rules_name, overlays, language)
     sys.exit(talk(walked, again))
