@@ -77,7 +77,7 @@ def _bomb(megabytes: int) -> bytes:
     return b"".join(packer.compress(bytes(2**20)) for _ in range(megabytes)) + packer.flush()
 
 
-_FLATE = b"/Filter /FlateDecode"
+_FLATE, _THRICE = b"/Filter /FlateDecode", b"/Filter [/FlateDecode /FlateDecode /FlateDecode]"
 _RECORD = (b"record.json", b"{}", 2, b"")
 _ENTRIES = (b"entries.json", b"{}", 2, b"")
 _NO_PDF = "is no PDF that can be read"
@@ -101,6 +101,12 @@ _PDFS: tuple[tuple[str, str, Callable[[], bytes], str], ...] = (
         "a bomb packed twice",
         "258 MB in 1.2 kB",
         lambda: _attached((b"record.json", zlib.compress(_bomb(258), 9), 5, b"/Filter [/FlateDecode /FlateDecode]")),
+        _NO_PDF,
+    ),
+    (
+        "a bomb packed three times",
+        "258 MB in less than a kB",
+        lambda: _attached((b"record.json", zlib.compress(zlib.compress(_bomb(258), 9), 9), 5, _THRICE)),
         _NOT_PACKED,
     ),
     (
