@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from scenario_reader import read_base
 from surveys import ROOT, example_document, rigid_sheet, survey_from, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import judge
@@ -224,3 +225,45 @@ def test_a_break_that_leaves_the_day_no_longer_closes_the_window(tmp_path: Path)
     assert record["verdict"] == "pass"
     assert record["earliest_start"]["until"]["at"].startswith("2026-03-10T08:")
     assert record["earliest_start"]["until"]["at"] >= "2026-03-10T08:40"
+
+
+def test_no_start_comes_before_what_the_wall_was_read_at() -> None:
+    """Air, moisture and faces are read after the walk began: the start waits for the last of them, and then it passes.
+
+    In the base room of concrete the walk is at 14:00 and the last reading, of a face, is at 14:20.
+    """
+    base = read_base("concrete-room")
+    data: Any = copy.deepcopy(base.data)
+    for start in ("2026-05-13 07:00", "2026-05-12 14:05"):
+        data["planned_start"] = start
+        earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+        assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-05-12T14:20:00-04:00", True)
+        assert earliest["open_then"] == []
+
+
+def test_a_reading_that_was_not_written_down_leaves_the_known_ones_counting() -> None:
+    """Three air readings were taken and two are written down: no start before those, and it is not for time to say."""
+    data: Any = copy.deepcopy(read_base("concrete-room").data)
+    data["air_taken"] = "3"
+    earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+    assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-05-12T14:20:00-04:00", False)
+
+
+def test_a_break_that_is_forgiven_is_so_too_where_the_log_stood_on_after_its_last_row(tmp_path: Path) -> None:
+    """Cold for twenty minutes the evening before, and the log read twenty minutes after its last row of 07:50.
+
+    Nothing of the time after that row is forgiven, but the break before it is: the start may be until 07:50.
+    """
+    room_204(tmp_path, lambda at, own: 4.0 if "2026-03-09 20:00" <= at <= "2026-03-09 20:20" else own)
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    data["climate_log"][0]["ended"] = "2026-03-10 08:10"
+    data["planned_start"] = "2026-03-10 07:30"
+    survey = survey_of(data, tmp_path)
+    record = check(survey, rigid_sheet())
+    earliest = record["earliest_start"]
+    assert record["verdict"] == "pass"
+    assert (earliest["at"]["at"], earliest["until"]["at"], earliest["by_waiting"]) == (
+        "2026-03-10T07:15:00-05:00",
+        "2026-03-10T07:50:00-05:00",
+        True,
+    )

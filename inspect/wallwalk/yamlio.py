@@ -14,7 +14,7 @@ from pathlib import Path
 
 import yaml
 
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import UNSEEN, Fault, InputError, quote
 from wallwalk.syntax import syntax_fault
 
 Path_ = tuple[str | int, ...]
@@ -27,7 +27,7 @@ MOST_DEPTH = 40
 _TRUTHS = {"yes": True, "true": True, "no": False, "false": False}
 _EMPTY = {"", "~", "null"}
 _PLAIN_TAGS = {"!", *(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))}
-_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_TEXT = re.compile(rf"(?!\r)[{UNSEEN}]")
 
 
 class _TextLoader(yaml.CSafeLoader if yaml.__with_libyaml__ else yaml.SafeLoader):  # type: ignore[misc]
@@ -153,14 +153,8 @@ class _Walk:
     nodes: int = 0
 
     def read(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> Node:
-        self.nodes += 1
         line = node.start_mark.line + 1
-        if self.nodes > MOST_NODES:
-            self._stop(
-                line,
-                f"holds over {MOST_NODES:,} entries once its aliases are followed",
-                "write the entries out, without aliases",
-            )
+        self._count(line)
         if depth > MOST_DEPTH:
             self._stop(line, f"is nested over {MOST_DEPTH} levels deep", "write it with fewer levels")
         if id(node) in above:
@@ -173,6 +167,16 @@ class _Walk:
             self._plain_tag(node, path)
             return [self.read(child, (*path, i), depth + 1, above) for i, child in enumerate(node.value)]
         return self._mapping(node, path, depth, above)
+
+    def _count(self, line: int) -> None:
+        """One more entry, or fault in one."""
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            self._stop(
+                line,
+                f"holds over {MOST_NODES:,} entries once its aliases are followed",
+                "write the entries out, without aliases",
+            )
 
     def _mapping(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> dict[str, Node]:
         self._plain_tag(node, path)
@@ -217,6 +221,7 @@ class _Walk:
             )
 
     def _fault(self, line: int, path: Path_, found: str, instead: str) -> None:
+        self._count(line)  # so that there is an end to what is wrong, too
         self.faults.append(Fault(self.file, line, show_path(path), found, instead))
 
     def _stop(self, line: int, found: str, instead: str) -> None:
