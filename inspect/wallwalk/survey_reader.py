@@ -14,7 +14,7 @@ from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import NeedsZoneError, find_zone
 from wallwalk.quantities import UnitError, states_uncertainty
 from wallwalk.questions import SPACE, Question, Questions, survey_questions
-from wallwalk.shape import shape_faults
+from wallwalk.shape import MOST_FAULTS, shape_faults
 from wallwalk.survey import Subject, Survey
 from wallwalk.units import KINDS
 from wallwalk.values import Interval, OneOf, Value
@@ -23,6 +23,9 @@ from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 _UNKNOWN = "unknown"
 RESERVED_NAMES = {SPACE, "The space", "walls not written down", "El espacio", "paredes sin anotar"}
 """What reports call the space and the walls that nobody wrote down, in any language."""
+
+ENTRIES_MAX = 500
+"""So many entries a list may have: walls, readings, logs. One survey is one space."""
 
 Lends = Mapping[str, Mapping[str, Answers]]
 """By list, the entries that a reading may refer to, by name."""
@@ -50,8 +53,11 @@ class _Reader:
 
     def survey(self) -> Survey:
         data = _without_unknown(self.document.data)
+        self.faults.extend(_long_lists(self.document))
+        if self.faults:
+            raise InputError(self.faults)
         self.faults.extend(shape_faults(self.document, data, self.questions.schema))
-        if not isinstance(data, dict):
+        if not isinstance(data, dict) or len(self.faults) > MOST_FAULTS:
             raise InputError(self.faults)
         self._read_zone(data)
         self._refuse_unsaid_overlays(data)
@@ -260,6 +266,18 @@ class _Reader:
 
     def _fault(self, path: Path_, found: str, instead: str) -> None:
         self.faults.append(self.document.fault(path, found, instead))
+
+
+def _long_lists(document: Document) -> Iterator[Fault]:
+    """Each list that is longer than one space can fill; a wall more takes as long to judge as the one before it."""
+    open_: list[tuple[Path_, Node]] = [((), document.data)]
+    for path, node in open_:
+        if isinstance(node, list) and len(node) > ENTRIES_MAX:
+            found = f"is a list of {len(node):,} entries"
+            yield document.fault(path, found, f"write {ENTRIES_MAX} at most, and the rest in a survey of its own")
+        elif isinstance(node, (list, dict)):
+            parts = node.items() if isinstance(node, dict) else enumerate(node)
+            open_ += [((*path, key), part) for key, part in parts if isinstance(part, (list, dict))]
 
 
 def _without_unknown(node: Node) -> Node:
