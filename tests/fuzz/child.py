@@ -65,7 +65,12 @@ class _Run:
             (self.crashes / f"{name}.why").write_text("".join(traceback.format_exception(error)), encoding="utf-8")
 
     def tell(self) -> None:
-        told = {"seeds": self.seeds, "executions": self.executions, "refused": self.refused, "crashes": sorted(self.places.values())}
+        told = {
+            "seeds": self.seeds,
+            "executions": self.executions,
+            "refused": self.refused,
+            "crashes": sorted(self.places.values()),
+        }
         self.told.write_text(json.dumps(told), encoding="utf-8")
 
 

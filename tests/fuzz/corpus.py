@@ -149,7 +149,7 @@ def written_pdf(objects: list[bytes]) -> bytes:
 
 def _spaces() -> Iterator[bytes]:
     yield b"spaces:\n  - {name: 12 Bindery, level: '1', project: Brackenfold House, area: north side}\n  - name: 13\n"
-    yield b"name;level;project\n12 Bindery;1;Brackenfold House\n\"13; a\";;\n"
+    yield b'name;level;project\n12 Bindery;1;Brackenfold House\n"13; a";;\n'
     yield b"name\n12 Bindery\n12  bindery\n"
     yield b"level,nmae\n1,a,b\n"
 
@@ -173,7 +173,9 @@ def _photos() -> Iterator[bytes]:
         yield packed.getvalue()
     for mode in ("P", "LA", "I;16", "1"):
         packed = io.BytesIO()
-        (picture.convert("RGBA").convert(mode) if mode != "I;16" else Image.new("I;16", (4, 4), 40_000)).save(packed, "PNG")
+        (picture.convert("RGBA").convert(mode) if mode != "I;16" else Image.new("I;16", (4, 4), 40_000)).save(
+            packed, "PNG"
+        )
         yield packed.getvalue()
 
 

@@ -77,7 +77,13 @@ def _one_process(reader: str, scratch: Path, bound: str, seed: int, crashes: Pat
     told.unlink(missing_ok=True)
     command = [sys.executable, str(HERE / "child.py"), reader, str(told), str(crashes), str(scratch / "corpus"), bound]
     command += [f"-seed={seed % 2**31 or 1}", f"-timeout={TIMEOUT_S}", f"-rss_limit_mb={RSS_MB}", f"-max_len={LONGEST}"]
-    command += [f"-artifact_prefix={crashes}/{reader}-", "-print_final_stats=1", "-len_control=0", "-reload=0", f"-report_slow_units={TIMEOUT_S}"]
+    command += [
+        f"-artifact_prefix={crashes}/{reader}-",
+        "-print_final_stats=1",
+        "-len_control=0",
+        "-reload=0",
+        f"-report_slow_units={TIMEOUT_S}",
+    ]
     path = os.pathsep.join(str(ROOT / part) for part in ("inspect", "tests", "tests/fuzz"))
     environment = os.environ | {"PYTHONPATH": path, "PYTHONHASHSEED": "0", "WALLWALK_CACHE": "", "TMPDIR": str(scratch)}
     with (scratch / "log").open("ab") as log:

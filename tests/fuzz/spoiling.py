@@ -103,7 +103,9 @@ def _put_word(data: bytes, chance: Random) -> bytes:
 
 def _nest(data: bytes, chance: Random) -> bytes:
     deep = chance.choice((3, 30, 45, 200, 2000))
-    open_, close = chance.choice(((b"[", b"]"), (b"{a: ", b"}"), (b'{"a":', b"}"), (b"- ", b""), (b"{not: ", b"}"), (b"{all_of: [", b"]}")))
+    open_, close = chance.choice(
+        ((b"[", b"]"), (b"{a: ", b"}"), (b'{"a":', b"}"), (b"- ", b""), (b"{not: ", b"}"), (b"{all_of: [", b"]}"))
+    )
     at, until = _stretch(data, chance, 40)
     return data[:at] + open_ * deep + data[at:until] + close * deep + data[until:]
 
@@ -133,12 +135,18 @@ def _change_json(data: bytes, chance: Random) -> bytes:
             holder.pop(key) if isinstance(holder, list) else holder.pop(key, None)
         elif way < 0.4:
             other, its = chance.choice(holders)
-            holder[key] = json.loads(json.dumps(other[its])) if its in other or isinstance(other, list) and its < len(other) else None
+            holder[key] = (
+                json.loads(json.dumps(other[its]))
+                if its in other or isinstance(other, list) and its < len(other)
+                else None
+            )
         elif way < 0.5 and isinstance(holder, list):
             holder.append(json.loads(json.dumps(holder[key])))
         else:
             holder[key] = chance.choice(VALUES)
-    return json.dumps(whole, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "replace") + b"\n"
+    return (
+        json.dumps(whole, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "replace") + b"\n"
+    )
 
 
 def _holders(node: Any) -> Any:  # noqa: ANN401 - any JSON
