@@ -12,6 +12,7 @@ import argparse
 import json
 import os
 import re
+import resource
 import subprocess
 import sys
 import tempfile
@@ -44,18 +45,20 @@ class Figures:
     new_coverage: int = 0
     refused: int = 0
     seconds: float = 0.0
+    processor_seconds: float = 0.0
     crashes: list[str] = field(default_factory=list)
 
     def __str__(self) -> str:
         return (
             f"{self.reader:<17}{self.executions:>9} executions, {self.refused} refused; corpus {self.seeds} -> {self.corpus}; "
-            f"coverage {self.coverage} + {self.new_coverage}; {len(self.crashes)} crashes; {self.seconds:.0f} s"
+            f"coverage {self.coverage} + {self.new_coverage}; {len(self.crashes)} crashes; "
+            f"{self.seconds:.0f} s, {self.processor_seconds:.0f} s of processor time"
         )
 
 
 def fuzz(reader: str, *, seed: int, seconds: int = 0, runs: int = 0, crashes: Path) -> Figures:
     """Fuzz one reader for `seconds`, or for so many `runs` beyond its seeds; a process that dies of an input is started again."""
-    figures, begun = Figures(reader), time.monotonic()
+    figures, begun, used = Figures(reader), time.monotonic(), _processor_seconds()
     with tempfile.TemporaryDirectory(prefix="wallwalk-fuzz-") as scratch:
         corpus = Path(scratch) / "corpus"
         corpus.mkdir()
@@ -68,6 +71,7 @@ def fuzz(reader: str, *, seed: int, seconds: int = 0, runs: int = 0, crashes: Pa
             if not died or runs:
                 break
     figures.seconds = time.monotonic() - begun
+    figures.processor_seconds = _processor_seconds() - used
     return figures
 
 
@@ -99,6 +103,12 @@ def _one_process(reader: str, scratch: Path, bound: str, seed: int, crashes: Pat
     if ended.returncode and not figures.crashes:
         raise RuntimeError(f"{reader}: the fuzzer ended with {ended.returncode}\n" + "\n".join(written[-20:]))
     return bool(ended.returncode)
+
+
+def _processor_seconds() -> float:
+    """What all processes that were started, and have ended, used."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def _written(log: Path) -> list[str]:
