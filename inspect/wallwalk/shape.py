@@ -20,6 +20,7 @@ KIND_ADVICE = {
     "truth": "write yes, no or unknown, without quotes",
     "moment": "write it as year-month-day hour:minute, such as 2026-03-09 08:30",
     "last day": "write it as year-month-day, such as 2026-09-30",
+    "clock": "write site, an IANA name such as America/Chicago, or an offset such as -06:00",
     "zone": "write an IANA name such as America/Chicago",
     "count": "write one whole number",
     "level": "write one number",
