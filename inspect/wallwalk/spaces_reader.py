@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from wallwalk.errors import Fault, InputError, quote
+from wallwalk.log_table import say_csv
 from wallwalk.resources import data_folder
 from wallwalk.shape import closest, read_schema, shape_faults
 from wallwalk.yamlio import MOST_BYTES, Document, Node, Path_, parse_yaml, read_bytes, read_text
@@ -103,7 +104,7 @@ def _from_csv(raw: bytes, file: str) -> Document:
     try:
         return _of_rows(rows, raw, file)
     except csv.Error as error:
-        found = f"is no CSV that can be read ({error})"
+        found = f"is no CSV that can be read ({say_csv(error)})"
         raise InputError([Fault(file, rows.line_num, "", found, "put text with quotes in it in quotes")]) from error
 
 
