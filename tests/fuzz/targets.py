@@ -132,6 +132,10 @@ def filed_room() -> Filing:
     return filing
 
 
+def _joined(*outcomes: str) -> str:
+    return "\n".join(filter(None, outcomes))
+
+
 def _put(name: str, data: bytes) -> Path:
     path = folder() / name
     path.write_bytes(data)
@@ -152,7 +156,7 @@ def climate_log(data: bytes) -> str:
     _put("air.csv", data)
     plain = _outcome(lambda: _check(folder() / "plain.yaml", "sound"))
     asked = _outcome(lambda: _check(folder() / "asked.yaml", "sound"))
-    return plain and asked and f"{plain}\n{asked}"
+    return _joined(plain, asked)
 
 
 def photo(data: bytes) -> str:
@@ -241,7 +245,7 @@ def pdf(data: bytes) -> str:
 def _filed(path: Path) -> str:
     verified = _outcome(lambda: render_matches(verify(filing := read_filed(path), check_again(filing))))
     compared = _outcome(lambda: _compare(path))
-    return verified or compared
+    return verified if verified == compared else _joined(verified, compared)
 
 
 def _compare(path: Path) -> None:
@@ -256,7 +260,7 @@ def _compare(path: Path) -> None:
 def spaces(data: bytes) -> str:
     """A list of spaces, as YAML and as CSV."""
     as_yaml, as_csv = (_outcome(lambda path=_put(name, data): read_spaces(path)) for name in ("list.yaml", "list.csv"))  # type: ignore[misc]
-    return as_yaml and as_csv and f"{as_yaml}\n{as_csv}"
+    return _joined(as_yaml, as_csv)
 
 
 READERS: dict[str, Callable[[bytes], str]] = {
