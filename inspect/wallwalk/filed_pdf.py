@@ -23,6 +23,9 @@ ATTACHMENTS_MAX = 1000
 NO_RECORD = "is a PDF that holds no record"
 """What is said of a PDF that nothing is attached to: a drawing, a plan."""
 
+_PACKED = ("/FlateDecode", ["/FlateDecode"])
+"""What a stream that is attached may be packed by; others unpack to a hundred times their size without a bound."""
+
 ENCRYPTED = "is encrypted, which no filed record is"
 
 
@@ -30,6 +33,8 @@ def _bounds(most: int) -> Configuration:
     return Configuration(
         maximum_declared_stream_length=most,
         zlib_maximum_output_length=most + 1,
+        lzw_maximum_output_length=most + 1,
+        run_length_maximum_output_length=most + 1,
         # What does not unpack as it stands was changed after it was filed; guessing at it helps nobody.
         zlib_maximum_recovery_input_length=0,
     )
@@ -78,6 +83,8 @@ def _found(reader: PdfReader, file: str) -> Iterator[tuple[str, StreamObject, in
     for reference in named[1::2]:
         spec = reference.get_object()
         stream = spec["/EF"]["/F"]
+        if "/Filter" in stream and stream["/Filter"] not in _PACKED:
+            raise not_filed(file, "holds a file that is packed as no filed record is")
         yield str(spec["/UF"]), stream, abs(int(stream["/Params"]["/Size"]))
 
 
