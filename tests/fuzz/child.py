@@ -24,9 +24,8 @@ with atheris.instrument_imports(include=["wallwalk"]):
 import corpus
 from spoiling import spoil
 
-
 SECONDS_MAX = 12.0
-"""So much processor time one input may take: two seconds, and what was valid may be judged, in code slowed by counting."""
+"""So much processor time one input may take: two seconds, and what was valid is judged, slowed by the counting."""
 
 
 class TooSlowError(Exception):
@@ -106,7 +105,7 @@ def main() -> None:
     if bound.startswith("-runs="):  # libFuzzer counts the seeds, too
         bound = f"-runs={int(bound.removeprefix('-runs=')) + len(seeds)}"
     atexit.register(targets.tidy)
-    targets.warm_up()
+    targets.warm_up(reader)
     atheris.Setup(
         [sys.argv[0], bound, *arguments, folder],
         run.one,

@@ -1,7 +1,7 @@
-"""What the fuzzer starts from: small documents of each reader's kind, good ones from `examples/` and bad ones from `bad/`.
+"""What the fuzzer starts from: small documents of each reader's kind, good ones from `examples/`, bad ones from `bad/`.
 
-`seeds(reader)` gives them in one order, the same each time; none is over `SEED_BYTES_MAX`, so that a change is soon somewhere
-that matters.
+`seeds(reader)` gives them in one order, the same each time; none is over `SEED_BYTES_MAX`, so that a change is soon
+somewhere that matters.
 """
 
 from __future__ import annotations

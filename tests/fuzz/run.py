@@ -1,8 +1,8 @@
 """Runs the coverage-guided fuzzer over each reader: python tests/fuzz/run.py --seconds N [--seed S] [--reader NAME]…
 
-Each reader has a process of its own, with atheris, which counts the lines of `wallwalk` that an input reaches, and keeps
-what reaches new ones. It prints, by reader: executions, the size of the corpus at the end (and of the seeds), the
-coverage at the end (and that of the seeds alone), crashes, seconds. `--runs` bounds executions in the place of seconds.
+Each reader has a process of its own, with atheris, which sees the branches of `wallwalk` that an input reaches, and
+keeps what reaches new ones. It prints, by reader: executions, the size of the corpus (of the seeds, and at the end),
+coverage (of the seeds, and what is new beyond), crashes, seconds. `--runs` bounds executions in the place of seconds.
 What breaks the law of `targets.py` is written to `--crashes`, once for each place where it was raised; exit code 1.
 """
 
@@ -50,14 +50,14 @@ class Figures:
 
     def __str__(self) -> str:
         return (
-            f"{self.reader:<17}{self.executions:>9} executions, {self.refused} refused; corpus {self.seeds} -> {self.corpus}; "
-            f"coverage {self.coverage} + {self.new_coverage}; {len(self.crashes)} crashes; "
-            f"{self.seconds:.0f} s, {self.processor_seconds:.0f} s of processor time"
+            f"{self.reader:<17}{self.executions:>9} executions, {self.refused} refused; "
+            f"corpus {self.seeds} -> {self.corpus}; coverage {self.coverage} + {self.new_coverage}; "
+            f"{len(self.crashes)} crashes; {self.seconds:.0f} s, {self.processor_seconds:.0f} s of processor time"
         )
 
 
 def fuzz(reader: str, *, seed: int, seconds: int = 0, runs: int = 0, crashes: Path) -> Figures:
-    """Fuzz one reader for `seconds`, or for so many `runs` beyond its seeds; a process that dies of an input is started again."""
+    """Fuzz one reader for `seconds`, or for so many `runs` beyond its seeds; where a process dies, another goes on."""
     figures, begun, used = Figures(reader), time.monotonic(), _processor_seconds()
     with tempfile.TemporaryDirectory(prefix="wallwalk-fuzz-") as scratch:
         corpus = Path(scratch) / "corpus"
@@ -89,7 +89,7 @@ def _one_process(reader: str, scratch: Path, bound: str, seed: int, crashes: Pat
         f"-report_slow_units={TIMEOUT_S}",
     ]
     path = os.pathsep.join(str(ROOT / part) for part in ("inspect", "tests", "tests/fuzz"))
-    environment = os.environ | {"PYTHONPATH": path, "PYTHONHASHSEED": "0", "WALLWALK_CACHE": "", "TMPDIR": str(scratch)}
+    environment = os.environ | {"PYTHONPATH": path, "PYTHONHASHSEED": "0", "TMPDIR": str(scratch)}
     with (scratch / "log").open("ab") as log:
         ended = subprocess.run(command, env=environment, stdout=log, stderr=log, check=False)
     written = _written(scratch / "log")

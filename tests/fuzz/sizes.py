@@ -26,7 +26,7 @@ SECONDS_FREE, SECONDS_A_MB = 6.0, 2.0
 """Processor time: for the start and for judging what was valid, and for each megabyte."""
 
 MEMORY_FREE_MB, MEMORY_A_MB = 96, 20
-"""Beyond what the same command takes for a tiny file. A document of as many entries as may be takes 90 MB, however long."""
+"""Beyond what the same command takes for a tiny file. A document of as many entries as there may be takes 90 MB."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,8 @@ def cost_of(*command: str, folder: Path) -> Cost:
         "import json, resource, subprocess, sys\n"
         "done = subprocess.run(['wallwalk', *sys.argv[1:]], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)\n"
         "used = resource.getrusage(resource.RUSAGE_CHILDREN)\n"
-        "print(json.dumps([done.returncode, done.stderr.decode(), used.ru_utime + used.ru_stime, used.ru_maxrss / 1024]))"
+        "print(json.dumps([done.returncode, done.stderr.decode(), used.ru_utime + used.ru_stime, "
+        "used.ru_maxrss / 1024]))"
     )
     done = subprocess.run(
         [sys.executable, "-c", script, *command],
@@ -53,7 +54,7 @@ def cost_of(*command: str, folder: Path) -> Cost:
         capture_output=True,
         text=True,
         check=True,
-        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (200, 200)),  # noqa: PLW1509 - no threads here
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (200, 200)),
     )
     return Cost(*json.loads(done.stdout))
 

@@ -14,23 +14,32 @@ _NUMBER = re.compile(rb"\d+(?:[.:/-]\d+)*")
 _WORD = re.compile(rb"[A-Za-z_\xc3-\xf4][\w\x80-\xff-]*")
 
 NUMBERS = (
-    b"0", b"-0", b"-1", b"1e999", b"1e-999", b"9" * 40, b"9" * 5000, b"0." + b"0" * 400 + b"1", b"1/0", b"0/0", b"NaN", b"Infinity",
-    b"-Infinity", b"0x10", b"1_000", b"1.", b".5", b"1,5", b"1e5", b"2147483648", b"9007199254740993", b"\xd9\xa3", b"\xc2\xbd",
-    b"24:00", b"9999-12-31", b"0001-01-01", b"1900-02-29", b"2026-03-08 02:30", b"23:59:60", b"1 to 0", b"5 \xc2\xb1 6", b"1/9999999999",
+    b"0", b"-0", b"-1", b"1e999", b"1e-999", b"9" * 40, b"9" * 5000, b"0." + b"0" * 400 + b"1", b"1/0", b"0/0",
+    b"NaN", b"Infinity",
+    b"-Infinity", b"0x10", b"1_000", b"1.", b".5", b"1,5", b"1e5", b"2147483648", b"9007199254740993", b"\xd9\xa3",
+    b"\xc2\xbd",
+    b"24:00", b"9999-12-31", b"0001-01-01", b"1900-02-29", b"2026-03-08 02:30", b"23:59:60", b"1 to 0",
+    b"5 \xc2\xb1 6", b"1/9999999999",
 )  # fmt: skip
 """What may stand where a number stood."""
 
 ODD = (
-    b"\x00", b"\xef\xbb\xbf", b"\xff\xfe", b"\r\n", b"\r", b"\x0b", b"\x0c", b"\x1b[31m", b"\x7f", b"\xc2\x85", b"\xc2\xa0", b"\xe2\x80\xa8",
-    b"\xe2\x80\xae", b"\xe2\x80\x8b", b"\xcc\x81" * 9, b"\xf0\x9f\xa7\xb1", b"\xed\xa0\x80", b"\xef\xbf\xbd", b"\xef\xbf\xbe", b"\xf4\x8f\xbf\xbf",
-    b"\xc0\x80", b"\xff", b"\t", b"'", b'"', b"\\", b"\\u0000", b"\\ud800", b"{", b"}", b"[", b"]", b":", b"- ", b"&a ", b"*a", b"!!python/object:os.system ", b"<<: ",
-    b"? ", b"| ", b"> ", b"# ", b"---\n", b"...\n", b"%YAML 1.1\n", b"{limit: ", b"{answer: ", b"null", b"~", b"yes", b"unknown", b"[]", b"{}", b'""', b"../", b"/etc/passwd", b"a" * 300,
+    b"\x00", b"\xef\xbb\xbf", b"\xff\xfe", b"\r\n", b"\r", b"\x0b", b"\x0c", b"\x1b[31m", b"\x7f", b"\xc2\x85",
+    b"\xc2\xa0", b"\xe2\x80\xa8",
+    b"\xe2\x80\xae", b"\xe2\x80\x8b", b"\xcc\x81" * 9, b"\xf0\x9f\xa7\xb1", b"\xed\xa0\x80", b"\xef\xbf\xbd",
+    b"\xef\xbf\xbe", b"\xf4\x8f\xbf\xbf",
+    b"\xc0\x80", b"\xff", b"\t", b"'", b'"', b"\\", b"\\u0000", b"\\ud800", b"{", b"}", b"[", b"]", b":", b"- ",
+    b"&a ", b"*a", b"!!python/object:os.system ", b"<<: ",
+    b"? ", b"| ", b"> ", b"# ", b"---\n", b"...\n", b"%YAML 1.1\n", b"{limit: ", b"{answer: ", b"null", b"~",
+    b"yes", b"unknown", b"[]", b"{}", b'""', b"../", b"/etc/passwd", b"a" * 300,
 )  # fmt: skip
 """What may stand anywhere."""
 
 VALUES: tuple[Any, ...] = (
-    None, True, False, 0, -1, 1.5, 2**53, 2**70, -(10**40), 1e308, "", " ", "x", "\0", "\ud7ff", "\u202e", "yes", "unknown", "9" * 400, "-1 °C", "1e999",
-    "2026-02-30", "2026-03-08 02:30", "pass", "hold", "not verified", "space", [], {}, [None], [[]], [{}], {"": None}, {"a": []}, "../x", "a" * 300,
+    None, True, False, 0, -1, 1.5, 2**53, 2**70, -(10**40), 1e308, "", " ", "x", "\0", "\ud7ff", "\u202e", "yes",
+    "unknown", "9" * 400, "-1 °C", "1e999",
+    "2026-02-30", "2026-03-08 02:30", "pass", "hold", "not verified", "space", [], {}, [None], [[]], [{}],
+    {"": None}, {"a": []}, "../x", "a" * 300,
 )  # fmt: skip
 """What may stand in JSON."""
 
@@ -137,7 +146,7 @@ def _change_json(data: bytes, chance: Random) -> bytes:
             other, its = chance.choice(holders)
             holder[key] = (
                 json.loads(json.dumps(other[its]))
-                if its in other or isinstance(other, list) and its < len(other)
+                if its in other or (isinstance(other, list) and its < len(other))
                 else None
             )
         elif way < 0.5 and isinstance(holder, list):
@@ -170,7 +179,8 @@ def _replaced(what: re.Pattern[bytes], data: bytes, chance: Random, by: Callable
 
 
 WAYS: tuple[Spoil, ...] = (
-    _drop_lines, _repeat_lines, _move_lines, _shuffle_lines, _indent_line, _swap_bytes, _flip_bytes, _cut_off, _put_odd, _put_number,
+    _drop_lines, _repeat_lines, _move_lines, _shuffle_lines, _indent_line, _swap_bytes, _flip_bytes, _cut_off,
+    _put_odd, _put_number,
     _put_number, _put_word, _put_word, _nest, _line_ends, _encode, _change_json, _change_json,
 )  # fmt: skip
 """Each way to spoil a document; one that matters most stands twice."""

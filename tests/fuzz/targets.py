@@ -7,7 +7,6 @@ is; any other exception is the program's own.
 
 from __future__ import annotations
 
-import os
 import shutil
 import tempfile
 from collections.abc import Callable
@@ -31,6 +30,7 @@ from wallwalk.inputs import read_inputs
 from wallwalk.named_place import place_named
 from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
+from wallwalk.proving import proof_faults
 from wallwalk.report.comparison_forms import render_comparison
 from wallwalk.report.manual import render_rule_set
 from wallwalk.report.terminal import render_matches, render_terminal
@@ -67,12 +67,13 @@ def folder() -> Path:
     return made
 
 
-def warm_up() -> None:
-    """Load what is loaded once, so that no input is blamed for the time it takes."""
+def warm_up(reader: str) -> None:
+    """Load what is loaded once for `reader`, so that no input is blamed for the time it takes."""
     _rules("sound")
-    _installed("rigid-sheet")
-    _rules("rigid-sheet")
-    filed_room()
+    if reader != "spaces":
+        _rules("rigid-sheet")
+    if reader in {"record", "resealed", "pdf"}:
+        filed_room()
 
 
 def tidy() -> None:
@@ -82,22 +83,19 @@ def tidy() -> None:
 
 
 @cache
-def _installed(name: str) -> RuleSet:
-    return _READ(name)
+def _rules(name: str) -> RuleSet:
+    _LOADED[name] = load_rule_set(str(SOUND) if name == "sound" else name)
+    return _LOADED[name]
 
 
 def _read_once(name: str, language: str = "en") -> RuleSet:
     """A photo may name a rule of the rule set that its survey names; one that is installed is read once."""
-    return _installed(name) if (name, language) == ("rigid-sheet", "en") else _READ(name, language)
+    return _LOADED[name] if language == "en" and name in _LOADED else _READ(name, language)
 
 
+_LOADED: dict[str, RuleSet] = {}
 _READ = rule_reader.read_rule_set
 rule_reader.read_rule_set = _read_once
-
-
-@cache
-def _rules(name: str) -> RuleSet:
-    return load_rule_set(str(SOUND) if name == "sound" else name)
 
 
 def _load(name: str, overlays: tuple[Path, ...], language: str) -> RuleSet:
@@ -218,7 +216,9 @@ def _rule_set(files: dict[str, bytes], *, alone: bool = False) -> str:
 
 def _try(made: Path) -> None:
     try_rule_set(str(made), ())
-    rule_set = load_rule_set(str(made))
+    rule_set = _READ(str(made))
+    if faults := proof_faults(rule_set):
+        raise InputError(faults)
     render_rule_set(rule_set)
     render_terminal(check(read_inputs(folder() / "plain.yaml", str(made))[0], rule_set))
 
@@ -276,6 +276,4 @@ READERS: dict[str, Callable[[bytes], str]] = {
     "spaces": spaces,
     "photo": photo,
 }
-"""By name; each is tried by `run.py`, by `test_fuzz.py`, and over every file in `crashes/` that begins with its name."""
-
-os.environ.setdefault("WALLWALK_CACHE", "")  # rule sets made of noise are not worth keeping
+"""By name; each is tried by `run.py`, and over every file in `crashes/` that begins with its name."""

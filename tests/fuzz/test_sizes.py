@@ -1,7 +1,7 @@
-"""What is large costs no more than its share, whatever it is made of: time by the megabyte, and memory by the file's size.
+"""What is large costs no more than its share, whatever it is made of: time by the megabyte, memory by the file's size.
 
-Processor time and memory are measured of the command itself, in a process of its own. What may not be as large as that is
-refused, in a message that says how large it may be.
+Processor time and memory are measured of the command itself, in a process of its own. What may not be as large as that
+is refused, in a message that says how large it may be.
 """
 
 from __future__ import annotations
