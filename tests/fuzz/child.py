@@ -84,7 +84,7 @@ def _mutate(data: bytes, most: int, seed: int) -> bytes:
     """Half of the time what libFuzzer makes of it, half of the time a document spoiled as people spoil them."""
     chance = Random(seed)  # noqa: S311 - test data, not a secret
     if chance.random() < 0.5:
-        return atheris.Mutate(data, most)
+        return bytes(atheris.Mutate(data, most))
     return spoil(data, chance)[:most]
 
 

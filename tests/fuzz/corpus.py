@@ -106,7 +106,7 @@ def _filings() -> Iterator[Filing]:
     whole = filed_room()
     yield whole
     yield replace(whole, entries=())
-    yield replace(whole, record=whole.record | {"findings": whole.record["findings"][:1]})
+    yield replace(whole, record={**whole.record, "findings": whole.record["findings"][:1]})
     yield replace(whole, inputs=tuple(one for one in whole.inputs if one.role != PHOTO))
 
 

@@ -1,4 +1,4 @@
-"""One function a reader: bytes in, what came of them out. Anything else than a result or a refusal with a place is raised.
+"""One function a reader: bytes in, what came of them out. What is neither a result nor a refusal with a place is raised.
 
 An outcome is the empty text where the bytes were of use all the way to what a command prints, else the whole message
 that refuses them. `BrokenLawError` is raised over a message that says no place, or that a terminal would not show as it
@@ -202,7 +202,7 @@ def rules_conditions(data: bytes) -> str:
 
 
 def _rule_set(files: dict[str, bytes], *, alone: bool = False) -> str:
-    """The small sound rule set with `files` in the place of its own: proven, tried, printed, and a room judged by it."""
+    """The small sound rule set with `files` in the place of its own: tried, proven, shown, and a room judged by it."""
     made = folder() / "rules"
     shutil.rmtree(made, ignore_errors=True)
     if alone:
@@ -259,8 +259,8 @@ def _compare(path: Path) -> None:
 
 def spaces(data: bytes) -> str:
     """A list of spaces, as YAML and as CSV."""
-    as_yaml, as_csv = (_outcome(lambda path=_put(name, data): read_spaces(path)) for name in ("list.yaml", "list.csv"))  # type: ignore[misc]
-    return _joined(as_yaml, as_csv)
+    as_yaml, as_csv = _put("list.yaml", data), _put("list.csv", data)
+    return _joined(_outcome(lambda: read_spaces(as_yaml)), _outcome(lambda: read_spaces(as_csv)))
 
 
 READERS: dict[str, Callable[[bytes], str]] = {

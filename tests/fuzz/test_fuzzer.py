@@ -1,4 +1,4 @@
-"""The coverage-guided fuzzer runs over every reader, each time over the same inputs, and finds nothing; and it can find."""
+"""The coverage-guided fuzzer runs over every reader, over the same inputs each time, and finds nothing; but it can."""
 
 from __future__ import annotations
 
@@ -35,7 +35,11 @@ def test_the_fuzzer_reaches_more_than_its_seeds_and_finds_nothing(reader: str, t
 
 
 PLANTED = {
-    "spaces": ("inspect/wallwalk/spaces_reader.py", "    for entry in data[\"spaces\"]:\n", "        int(entry.get('level', '1'))\n"),
+    "spaces": (
+        "inspect/wallwalk/spaces_reader.py",
+        '    for entry in data["spaces"]:\n',
+        "        int(entry.get('level', '1'))\n",
+    ),
 }
 """By reader: the file and the line of the program that a fault is planted behind, and the fault."""
 
@@ -51,9 +55,7 @@ def test_a_planted_fault_is_found(tmp_path: Path) -> None:
     assert text.count(line) == 1
     (copy / file).write_text(text.replace(line, line + fault), encoding="utf-8")
     command = [sys.executable, "tests/fuzz/run.py", "--reader", "spaces", "--runs", "100", "--seed", "11"]
-    done = subprocess.run(
-        [*command, "--crashes", "found"], cwd=copy, capture_output=True, text=True, check=False
-    )
+    done = subprocess.run([*command, "--crashes", "found"], cwd=copy, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (1, "")
     assert "; 1 crashes; " in done.stdout
     (kept,) = (copy / "found").glob("*.why")

@@ -51,13 +51,15 @@ def test_a_spoiled_document_is_read_or_refused(name: str, data: st.DataObject) -
 
 @settings(max_examples=60)
 @given(surveys(2), st.data())
-def test_a_survey_with_other_answers_in_some_places_is_read_or_refused(survey: dict[str, Any], data: st.DataObject) -> None:
+def test_a_survey_with_other_answers_in_some_places_is_read_or_refused(
+    survey: dict[str, Any], data: st.DataObject
+) -> None:
     """A valid survey made from the schema, in which up to four places hold something else, as YAML or as JSON."""
     spoiled = copy.deepcopy(survey)
     odd = st.sampled_from([*VALUES, *(part.decode("utf-8", "replace") for part in (*NUMBERS, *ODD))])
     for _ in range(data.draw(st.integers(1, 4))):
         place = data.draw(st.sampled_from(list(places(spoiled))))
-        parent = spoiled
+        parent: Any = spoiled
         for key in place[:-1]:
             parent = parent[key]
         parent[place[-1]] = data.draw(odd)
