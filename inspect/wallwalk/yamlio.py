@@ -129,7 +129,8 @@ def _bound_nodes(text: str, file: str) -> None:
     for event in yaml.parse(text, Loader=_TextLoader):
         nodes += isinstance(event, yaml.NodeEvent)
         if nodes > 2 * MOST_NODES:  # an entry of a group is its name and its value
-            raise InputError([Fault(file, event.start_mark.line + 1, "", *_TOO_MANY)])
+            line = event.start_mark.line + 1 if event.start_mark is not None else 0
+            raise InputError([Fault(file, line, "", *_TOO_MANY)])
 
 
 def _too_large(file: str) -> InputError:
