@@ -204,7 +204,7 @@ PDFS: dict[str, Maker] = {
 def packed_attachment(packed: bytes, way: bytes, size: int) -> bytes:
     """A PDF with one attachment, packed in the given `way`, which says that it unpacks to `size` bytes."""
     name = "record.json".encode("utf-16").hex().encode()
-    head = b"<</Type/EmbeddedFile/Filter/%s/Length %d/Params<</Size %d>>>>stream\n" % (way, len(packed), size)
+    head = b"<</Type/EmbeddedFile/Filter%s/Length %d/Params<</Size %d>>>>stream\n" % (way, len(packed), size)
     return written_pdf(
         [
             _CATALOG + b"<</EmbeddedFiles<</Names[<%s> 2 0 R]>>>>>>" % name,

@@ -1,4 +1,4 @@
-"""One function a reader: bytes in, what came of them out. What is neither a result nor a refusal with a place is raised.
+"""One function a reader: bytes in, what came of them out. What is no result and no refusal with a place is raised.
 
 An outcome is the empty text where the bytes were of use all the way to what a command prints, else the whole message
 that refuses them. `BrokenLawError` is raised over a message that says no place, or that a terminal would not show as it

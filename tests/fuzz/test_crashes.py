@@ -1,7 +1,7 @@
 """Every document that once broke the law is read or refused as it should be, with the whole of what is said.
 
-A file in `crashes/` begins with the name of its reader; `crashes.expected.yaml` holds what is said of it, empty where it
-is read. What the fuzzer finds is cut down, put there, and mended in the program.
+A file in `crashes/` begins with the name of its reader; `crashes.expected.yaml` holds what is said of it, empty where
+it is read. What the fuzzer finds is cut down, put there, and mended in the program.
 """
 
 from __future__ import annotations
