@@ -14,6 +14,9 @@ from hypothesis import settings
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
+# The checks of the table of attacks lie beside its test, and say as much when they fail.
+pytest.register_assert_rewrite(*(path.stem for path in (Path(__file__).parent / "hostile").glob("attacks_*.py")))
+
 # Programs that tests start keep their rule sets apart from those of whoever runs the tests.
 os.environ["WALLWALK_CACHE"] = str(Path(tempfile.gettempdir()) / f"wallwalk-tests-{os.getuid()}")
 

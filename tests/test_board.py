@@ -18,6 +18,7 @@ from icalendar import Calendar
 
 from board_rooms import DUSTY, PROJECT, RELEASE, filed, room, write_project
 from surveys import ROOT
+from test_documents import block
 from wallwalk.board import Asked, build_board, is_ready
 from wallwalk.cli import board_reading, main
 from wallwalk.cli.board_reading import Given, read_folder
@@ -584,8 +585,9 @@ def test_the_terminal_stays_within_80_columns(board: Board, tmp_path: Path) -> N
 
 
 def test_the_terminal_says_what_counts_first(board: Board) -> None:
-    """The head, and the first job, as a contractor reads them."""
+    """The head, and the first job, as a contractor reads them, and as README shows it."""
     said = render_board(board)
+    assert block((ROOT / "README.md").read_text(encoding="utf-8"), "text", "TO DO") in said
     assert said.startswith(
         "2 of 14 spaces ready | Fennimore Wharf Clinic\n"
         "       2 ready, 2 ready by waiting, 1 to walk again, 1 released over a hold, 6\n"

@@ -32,7 +32,7 @@ def test_it_is_plain_json_and_the_same_each_time() -> None:
     """What a browser parses is what was made, lists for tuples."""
     made = form_questions()
     assert json.loads(json.dumps(made)) == json.loads(json.dumps(form_questions()))
-    assert set(made) == {"questions", "rolls", "units", "shape", "advice", "reserved", "words"}
+    assert set(made) == {"questions", "rolls", "units", "shape", "advice", "reserved", "alike", "words"}
 
 
 @pytest.mark.parametrize(("made", "kind"), [("questions", Question), ("rolls", Roll)])

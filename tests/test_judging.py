@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import os
 import subprocess
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -15,10 +16,11 @@ from hypothesis import HealthCheck, given, settings
 from survey_strategies import kinds_at, places, surveys
 from surveys import EXAMPLES, ROOT, example_document, example_rules, rigid_sheet, rules_of, survey_of
 from wallwalk.checking import check
-from wallwalk.judging import Outcome, judge, verdict_of
+from wallwalk.judging import Compared, Outcome, judge, outcome_of, verdict_of
 from wallwalk.quantities import UnitError, parse_quantity, states_uncertainty
+from wallwalk.rules import Check, Group
 from wallwalk.units import in_unit
-from wallwalk.values import Interval, Verdict
+from wallwalk.values import ANY_WORD, NO, YES, Interval, Verdict
 
 NAMES = tuple(path.stem for path in EXAMPLES)
 OTHER = {"°C": "°F", "°F": "°C", "m": "ft", "ft": "m", "mm": "in", "in": "mm", "L": "gal", "gal": "L", "qt": "L"} | {
@@ -107,6 +109,47 @@ def test_every_rule_is_judged_once_for_each_subject_it_is_about(name: str) -> No
     want = {(r.name, s.name) for r in rules for s in survey.subjects(r.about)}
     assert set(outcomes(example_document(name).data)) == want
     assert len(want) > 100
+
+
+def test_a_finding_stands_on_the_facts_compared_and_when_it_holds_on_those_its_sentence_shows() -> None:
+    """No fact too few to see why, and none that nobody compared or says; both ways come up in the examples."""
+    shown = {True: 0, False: 0}
+    for name in NAMES:
+        for found in judge(example_rules(name), survey_of(example_document(name).data)):
+            holds, compared = found.outcome is Outcome.HOLD, {c.check.fact for c in found.compared}
+            assert set(found.facts) == compared | set(found.rule.shows if holds else ())
+            shown[holds] += bool(set(found.rule.shows) - compared)
+    assert min(shown.values()) > 0
+
+
+def test_some_rules_alone_come_out_as_among_all() -> None:
+    """Judged again for two of its rules, a room has their findings and no other, in the order asked for."""
+    survey, rule_set = survey_of(example_document("014-old-dispensary").data), rigid_sheet()
+    every = judge(rule_set, survey)
+    chosen = [rule_set.rules["wall-flat"], rule_set.rules["no-loose-paint"]]
+    want = tuple(f for rule in chosen for f in every if f.rule is rule)
+    assert len(want) >= 4
+    assert judge(rule_set, survey, chosen) == want
+
+
+PASS, HOLD, NOT_VERIFIED, APART = Outcome.PASS, Outcome.HOLD, Outcome.NOT_VERIFIED, Outcome.DOES_NOT_APPLY
+
+
+@pytest.mark.parametrize(
+    ("asked", "outcomes"),
+    [(YES, (PASS, HOLD, NOT_VERIFIED)), (NO, (APART,) * 3), (ANY_WORD, (NOT_VERIFIED,) * 3)],
+    ids=["it applies", "it does not", "not known"],
+)
+def test_unknown_whether_a_rule_applies_is_never_a_pass_nor_a_hold(asked: Any, outcomes: tuple[Outcome, ...]) -> None:  # noqa: ANN401
+    """Three ways to apply by three answers to what is required (table made by hand); each comparison tells its side."""
+    applies, required = Check("is", "asked", words=("yes",)), Check("is", "done", words=("yes",))
+    rule = replace(rigid_sheet().rules["wall-flat"], applies_when=Group("all_of", (applies,)), require=required)
+    for done, outcome in zip((YES, NO, ANY_WORD), outcomes, strict=True):
+        found, compared = outcome_of(rule, {}, {"asked": asked, "done": done}.__getitem__)
+        assert found is outcome
+        of = {id(YES): Verdict.PASS, id(NO): Verdict.HOLD, id(ANY_WORD): Verdict.NOT_VERIFIED}
+        both = (Compared(applies, of[id(asked)], True), Compared(required, of[id(done)], False))
+        assert compared == (both if outcome is not APART else both[:1])
 
 
 def test_a_caution_never_holds_the_work() -> None:

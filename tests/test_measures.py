@@ -289,6 +289,43 @@ def test_the_reading_that_decides_is_shown_as_it_was_written() -> None:
     assert measured("highest", listed(cold, warm)) == warm
 
 
+FEET, METRES = q("2 ft", "length"), q("1 m", "length")
+SHOWN: list[tuple[str, tuple[Operand, ...], Interval]] = [
+    # A fact is shown in the unit of the first reading, or of the reading that it is; where there is none, in the base.
+    ("total", (listed(FEET, METRES),), Interval("length", F("1.6096"), F("1.6096"), "ft")),
+    ("total", (listed(FEET, METRES, complete=False),), Interval("length", NO_LOW, NO_HIGH, "m")),
+    ("total", (Series("length", (), complete=True),), Interval("length", NO_LOW, NO_HIGH, "m")),
+    ("spread", (listed(FEET, METRES),), Interval("length", F("0.3904"), F("0.3904"), "ft")),
+    ("spread", (Series("temperature", (), complete=True),), Interval("temperature difference", NO_LOW, NO_HIGH, "°C")),
+    ("lowest", (Series("length", (), complete=True),), Interval("length", NO_LOW, NO_HIGH, "m")),
+    ("highest", (Series("moment", (), complete=True),), Interval("moment", NO_LOW, NO_HIGH, "")),
+    ("highest", (listed(FEET, METRES),), METRES),
+    ("highest", (listed(METRES, FEET, complete=False),), Interval("length", F(1), NO_HIGH, "m")),
+    ("lowest", (listed(METRES, FEET, complete=False),), Interval("length", NO_LOW, F("0.6096"), "m")),
+    ("lowest", (listed(METRES, FEET),), FEET),
+    ("elapsed", (EARLY, LATE), Interval("duration", 23 * HOUR, 24 * HOUR, "h")),
+    ("difference", (FEET, METRES), Interval("length", F("-0.3904"), F("-0.3904"), "ft")),
+    ("product", (FEET, METRES), Interval("area", F("0.6096"), F("0.6096"), "ft²")),
+    ("ratio", (METRES, q("2", "number")), Interval("length", F("0.5"), F("0.5"), "m")),
+    # Without end by without end: as little as one likes, or as much.
+    ("ratio", (span("area", F(1), NO_HIGH), span("length", F(1), NO_HIGH)), Interval("length", F(0), NO_HIGH, "m")),
+    ("ratio", (span("area", F(1), NO_HIGH), span("length", NO_LOW, F(-1))), Interval("length", NO_LOW, F(0), "m")),
+]
+
+
+@pytest.mark.parametrize(("word", "operands", "whole"), SHOWN)
+def test_a_fact_has_its_unit_too(word: str, operands: tuple[Operand, ...], whole: Interval) -> None:
+    """Kind, both ends, unit and words, worked by hand: 1 ft is 0.3048 m."""
+    assert measured(word, *operands) == whole
+
+
+def test_a_reading_between_others_keeps_its_own_words_only_where_it_is_the_extreme() -> None:
+    """61 to 70 °F and 65 °F: the lowest is somewhere from 61 to 65 °F, which nobody wrote."""
+    wide, sure = parse_quantity("61 to 70 °F", "temperature"), parse_quantity("65 °F", "temperature")
+    lowest = measured("lowest", listed(sure, wide))
+    assert lowest == Interval("temperature", wide.low, sure.high, "°F", "")
+
+
 @pytest.mark.parametrize(
     ("word", "operands"),
     [(word, (q("3", "number"),)) for word in ("lowest", "highest", "count", "total")],
@@ -322,6 +359,15 @@ FORETOLD: list[tuple[str, tuple[Kinded, ...], Kinded]] = [
         Kinded("temperature difference", is_series=True),
     ),
     ("difference", kinds("moisture %MC", "moisture %MC"), Kinded("moisture %MC")),
+    ("difference", kinds("moment", "duration", series=True), Kinded("moment", is_series=True)),
+    ("difference", (Kinded("moment", is_series=True), Kinded("duration")), Kinded("moment", is_series=True)),
+    ("difference", (Kinded("moment"), Kinded("duration", is_series=True)), Kinded("moment", is_series=True)),
+    ("elapsed", (Kinded("moment", is_series=True), Kinded("moment")), Kinded("duration", is_series=True)),
+    ("elapsed", (Kinded("moment"), Kinded("moment", is_series=True)), Kinded("duration", is_series=True)),
+    ("product", (Kinded("length"), Kinded("length", is_series=True)), Kinded("area", is_series=True)),
+    ("ratio", (Kinded("area"), Kinded("length", is_series=True)), Kinded("length", is_series=True)),
+    ("dew_point", kinds("temperature", "humidity"), Kinded("temperature")),
+    ("dew_point", (Kinded("temperature"), Kinded("humidity", is_series=True)), Kinded("temperature", is_series=True)),
     ("product", kinds("number", "length", "length"), Kinded("area")),
     ("product", kinds("spread", "volume"), Kinded("area")),
     ("ratio", kinds("area", "volume"), Kinded("spread")),
@@ -371,6 +417,7 @@ def test_kinds_are_known_before_any_survey_is_read(word: str, operands: tuple[Ki
         ("difference", kinds("truth", "truth"), f"difference {TWO_ALIKE} truth and truth"),
         ("difference", kinds("moisture", "moisture"), f"difference {TWO_ALIKE} moisture and moisture"),
         ("product", kinds("length", "volume"), "product does not know how to multiply length by volume"),
+        ("product", (), "product does not know how to multiply "),
         ("product", kinds("length"), "product does not know how to multiply length"),
         ("product", kinds("number", "moment"), "product does not know how to multiply number by moment"),
         ("product", kinds("moisture", "number"), "product does not know how to multiply moisture by number"),
@@ -380,6 +427,11 @@ def test_kinds_are_known_before_any_survey_is_read(word: str, operands: tuple[Ki
         ("ratio", kinds("moment", "moment"), "ratio does not know how to divide moment by moment"),
         ("ratio", kinds("moisture", "moisture"), "ratio does not know how to divide moisture by moisture"),
         ("ratio", kinds("choice", "choice"), "ratio does not know how to divide choice by choice"),
+        (
+            "dew_point",
+            kinds("humidity", "temperature"),
+            "dew_point needs a temperature and a humidity, not humidity and temperature",
+        ),
         ("lowest", kinds("length"), f"lowest {READINGS}"),
         ("highest", kinds("moisture", series=True), f"highest {READINGS}"),
         ("lowest", kinds("truth", series=True), f"lowest {READINGS}"),

@@ -367,7 +367,7 @@ def test_the_command_refuses_in_one_clear_message(tmp_path: Path) -> None:
         ),
         ("room.json", "-o", "x.html"): (
             "-o: writes x.html, which nothing can be signed on or verified by; "
-            "write a file that ends in .json as well\n"
+            "write a file that ends in .json or .pdf as well\n"
         ),
         ("room.json", "-o", "room.json"): "room.json: is read to make this; give another name\n",
         ("none.json", "-o", "x.json"): "none.json: is not there; give the path of a filed record\n",

@@ -11,14 +11,13 @@ from typing import Any
 
 import pytest
 
+from scenario_reader import read_base
 from surveys import ROOT, example_document, rigid_sheet, survey_from, survey_of
 from wallwalk.checking import check
 from wallwalk.judging import judge
-from wallwalk.limits import Limit
 from wallwalk.moments import find_zone, iso_moment, parse_moment
 from wallwalk.survey import Survey
-from wallwalk.timing import AT_ONCE, NEVER, _elapsed_window, clears_at, earliest_start
-from wallwalk.values import Interval
+from wallwalk.timing import AT_ONCE, NEVER, clears_at, earliest_start
 
 PRIMED = """
 time_zone: {zone}
@@ -194,25 +193,6 @@ def test_a_clock_that_can_be_read_counts_beside_one_that_cannot() -> None:
     assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-03-10T15:00:00-05:00", False)
 
 
-@pytest.mark.parametrize(
-    ("side", "to_start", "other", "window"),
-    [
-        ("min", True, (100, 200), (200 + 10, NEVER)),  # at least 10 s from a moment between 100 and 200 to the start
-        ("max", True, (100, 200), (AT_ONCE, 100 + 10)),  # at most 10 s from it to the start
-        ("min", False, (100, 200), (AT_ONCE, 100 - 10)),  # at least 10 s from the start to it
-        ("max", False, (100, 200), (200 - 10, NEVER)),  # at most 10 s from the start to it
-    ],
-)
-def test_each_side_of_a_limit_opens_or_closes_the_window(
-    side: str, to_start: bool, other: tuple[int, int], window: tuple[float, float]
-) -> None:
-    """Worked by hand: the whole of the other moment has to satisfy the limit, so its worse end counts."""
-    limit = Limit("limit", "duration", Fraction(10), Fraction(1), "s", "10 s", "common practice")
-    moment = Interval("moment", Fraction(other[0]), Fraction(other[1]))
-    found = _elapsed_window(side, moment, limit, to_start=to_start)
-    assert (found.opens, found.closes, found.by_clock) == (*window, True)
-
-
 def room_204(tmp_path: Path, change: Callable[[str, float], float]) -> Survey:
     """The passing room with another log: each row's temperature as `change` has it, by its time and its own."""
     lines = (ROOT / "examples" / "204-treatment-room.csv").read_text(encoding="utf-8").splitlines()
@@ -245,3 +225,45 @@ def test_a_break_that_leaves_the_day_no_longer_closes_the_window(tmp_path: Path)
     assert record["verdict"] == "pass"
     assert record["earliest_start"]["until"]["at"].startswith("2026-03-10T08:")
     assert record["earliest_start"]["until"]["at"] >= "2026-03-10T08:40"
+
+
+def test_no_start_comes_before_what_the_wall_was_read_at() -> None:
+    """Air, moisture and faces are read after the walk began: the start waits for the last of them, and then it passes.
+
+    In the base room of concrete the walk is at 14:00 and the last reading, of a face, is at 14:20.
+    """
+    base = read_base("concrete-room")
+    data: Any = copy.deepcopy(base.data)
+    for start in ("2026-05-13 07:00", "2026-05-12 14:05"):
+        data["planned_start"] = start
+        earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+        assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-05-12T14:20:00-04:00", True)
+        assert earliest["open_then"] == []
+
+
+def test_a_reading_that_was_not_written_down_leaves_the_known_ones_counting() -> None:
+    """Three air readings were taken and two are written down: no start before those, and it is not for time to say."""
+    data: Any = copy.deepcopy(read_base("concrete-room").data)
+    data["air_taken"] = "3"
+    earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
+    assert (earliest["at"]["at"], earliest["by_waiting"]) == ("2026-05-12T14:20:00-04:00", False)
+
+
+def test_a_break_that_is_forgiven_is_so_too_where_the_log_stood_on_after_its_last_row(tmp_path: Path) -> None:
+    """Cold for twenty minutes the evening before, and the log read twenty minutes after its last row of 07:50.
+
+    Nothing of the time after that row is forgiven, but the break before it is: the start may be until 07:50.
+    """
+    room_204(tmp_path, lambda at, own: 4.0 if "2026-03-09 20:00" <= at <= "2026-03-09 20:20" else own)
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    data["climate_log"][0]["ended"] = "2026-03-10 08:10"
+    data["planned_start"] = "2026-03-10 07:30"
+    survey = survey_of(data, tmp_path)
+    record = check(survey, rigid_sheet())
+    earliest = record["earliest_start"]
+    assert record["verdict"] == "pass"
+    assert (earliest["at"]["at"], earliest["until"]["at"], earliest["by_waiting"]) == (
+        "2026-03-10T07:15:00-05:00",
+        "2026-03-10T07:50:00-05:00",
+        True,
+    )

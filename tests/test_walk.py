@@ -584,7 +584,7 @@ def test_a_walk_in_spanish(tmp_path: Path) -> None:
     assert (done.returncode, done.stderr) == (1, "")
     assert "RETENIDO | por corregir 0 | sin verificar " in done.stdout
     assert "(s/n)" in done.stdout
-    assert done.stdout.endswith("Todas las respuestas están en r.yaml. El informe: wallwalk check r.yaml\n")
+    assert done.stdout.endswith("Todas las respuestas están en r.yaml. El informe: wallwalk check r.yaml --lang es\n")
     data = read_yaml(tmp_path / "r.yaml").data
     assert data == {**ZONE, "project": {"name": "Casa Molino"}, "safety": {"sanding_silica": True}}
 

@@ -11,6 +11,9 @@ from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import Question
 from wallwalk.values import Interval, OneOf, Value
 
+TEXT_MAX = 1000
+"""So many characters may a free text have: a report says a name beside every check, and a page has an end."""
+
 
 def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value | None:
     """Read the text of one answer by the kind of its question; None where the shape check speaks.
@@ -39,6 +42,8 @@ def read_answer(question: Question, text: str, zone: ZoneInfo | None) -> Value |
 def _text(text: str) -> OneOf:
     """Free text, on one line; signs that nobody can read as a name or a word say nothing."""
     clean = " ".join(text.split())
+    if len(clean) > TEXT_MAX:
+        raise UnitError(f"write it in {TEXT_MAX:,} characters or less")
     if not any(c.isalnum() for c in clean):
         raise UnitError("write it in letters or digits, or leave it out")
     return OneOf(frozenset({clean}), clean)

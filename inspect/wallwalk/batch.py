@@ -7,11 +7,11 @@ from functools import lru_cache
 from pathlib import Path
 
 from wallwalk.checking import check, check_briefly, load_rule_set
-from wallwalk.errors import InputError
+from wallwalk.errors import InputError, MissingPartError, on_one_line
 from wallwalk.filing import canonical
 from wallwalk.inputs import parse_start, read_files, rule_set_of
 from wallwalk.summary import Summary, summary_of
-from wallwalk.survey_files import FoundFile, why_no_survey
+from wallwalk.survey_files import FoundFile, refuse_other_kinds, why_no_survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.yamlio import read_yaml
 
@@ -56,13 +56,17 @@ class Checker:
 
     def __call__(self, found: FoundFile) -> Row:
         """The row of one file. Whatever goes wrong with it is said there."""
-        file = str(found.path)
+        file = on_one_line(found.path)
         if found.passed_over:
             return Row(file, passed_over=found.passed_over)
         try:
             return self._checked(found)
         except InputError as error:
             return Row(file, faults=tuple(map(str, error.faults)))
+        except MissingPartError as error:
+            return Row(file, faults=(f"{file}: {error}",))
+        except MemoryError:
+            return Row(file, faults=(f"{file}: needs more memory than there is; check it alone",))
         except Exception as error:  # noqa: BLE001 - a fault of this program, met on one survey, is no fault of the others
             what = f"{type(error).__name__}: {error}"
             return Row(file, faults=(f"{file}: met a fault of this program ({what}); send the file to its makers",))
@@ -71,16 +75,18 @@ class Checker:
         wanted, path = self._wanted, found.path
         if found.fault is not None:
             raise InputError([found.fault])
+        if not found.in_folder:
+            refuse_other_kinds(path)
         document = read_yaml(path)
         passed_over = why_no_survey(document) if found.in_folder else ""
         if passed_over:
-            return Row(str(path), passed_over=passed_over)
+            return Row(on_one_line(path), passed_over=passed_over)
         survey = parse_survey(document)
         named, laid, language = wanted.rules_name, wanted.overlays, wanted.language
         rule_set = rule_set_of(survey, path.parent, named, laid, language, self._load)
         survey = read_files(survey, rule_set, path.parent)
         start = parse_start(wanted.start, survey)
         if not wanted.records:
-            return Row(str(path), check_briefly(survey, rule_set, start))
+            return Row(on_one_line(path), check_briefly(survey, rule_set, start))
         record = check(survey, rule_set, start)
-        return Row(str(path), summary_of(record), record=canonical(record))
+        return Row(on_one_line(path), summary_of(record), record=canonical(record))

@@ -128,7 +128,13 @@ def _order(place: Place, files: tuple[str, ...]) -> tuple[object, ...]:
 def natural(text: str) -> list[tuple[int, int, str]]:
     """A key by which 2 stands before 10, and words before numbers."""
     parts = re.split(r"(\d+)", text.casefold())
-    return [(1, int(part), part) if part.isdecimal() else (0, 0, part) for part in parts if part]
+    return [_rank(part) for part in parts if part]
+
+
+def _rank(part: str) -> tuple[int, int, str]:
+    """A number is as large as it has digits, then as they say: Python makes no number of thousands of them."""
+    digits = part.lstrip("0") or "0"
+    return (1, len(digits), digits) if part.isdecimal() else (0, 0, part)
 
 
 def _space(walks: list[Walk], unread: list[Unread], at: Mapping[str, str]) -> Space:

@@ -11,41 +11,52 @@ from typing import Any
 from wallwalk.errors import quote
 from wallwalk.filing import Filing, digest
 from wallwalk.matching import ENTRY, FILE, RECORD, Match
+from wallwalk.words import IN_ENGLISH, Words, fixed
+
+_DECISIONS = {
+    "released": fixed("entry {number} (released by {name}, {role})"),
+    "held": fixed("entry {number} (held by {name}, {role})"),
+    "noted": fixed("entry {number} (noted by {name}, {role})"),
+}
 
 
-def match_chain(filing: Filing) -> Iterator[Match]:
+def match_chain(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     """A line for the record and for each entry, whose shape is right; one only where entries are missing or moved."""
     entries = filing.entries
     digests = [digest(part) for part in (filing.record, *entries)]
-    moved = _moved(filing, digests)
+    moved = _moved(filing, digests, words)
     if moved:
         yield Match(ENTRY, False, moved)
         return
     links = _links(filing, digests)
     blamed = set(_blamed(links))
     for i in range(len(links)):
-        of, name = (RECORD, "the record") if i == 0 else (ENTRY, entry_name(entries[i - 1]))
+        of, name = (RECORD, words.say("the record")) if i == 0 else (ENTRY, entry_name(entries[i - 1], words))
+        then, said = _next(i, entries, words), filing.said is not None
         if i not in blamed:
-            yield Match(of, True, f"{name}: as it was when {_next(i, entries)}")
-        elif i == len(entries) and filing.said is not None:
-            yield Match(
-                of, False, f"{name}: changed since the file was written, or the digest at the end of the file was"
+            yield Match(of, True, words.say("{name}: as it was when {then}", name=name, then=then))
+        elif i == len(entries) and said:
+            text = words.say(
+                "{name}: changed since the file was written, or the digest at the end of the file was", name=name
             )
+            yield Match(of, False, text)
         else:
-            yield Match(of, False, f"{name}: changed since {_next(i, entries)}")
+            yield Match(of, False, words.say("{name}: changed since {then}", name=name, then=then))
     if filing.said is None:
-        yield Match(FILE, None, "it does not say where it ends: an entry taken off the end would not be seen")
+        unseen = words.say("it does not say where it ends: an entry taken off the end would not be seen")
+        yield Match(FILE, None, unseen)
 
 
-def entry_name(entry: Mapping[str, Any]) -> str:
+def entry_name(entry: Mapping[str, Any], words: Words = IN_ENGLISH) -> str:
     """An entry in a few words: `entry 2 (released by A. Person, inspector)`."""
-    return (
-        f"entry {entry['number']} ({entry['decision']} by {quote(entry['name'])[1:-1]}, {quote(entry['role'])[1:-1]})"
-    )
+    who = {part: quote(entry[part])[1:-1] for part in ("name", "role")}
+    return words.tell(_DECISIONS[entry["decision"]], number=entry["number"], **who)
 
 
-def _next(i: int, entries: tuple[Mapping[str, Any], ...]) -> str:
-    return f"entry {entries[i]['number']} was signed" if i < len(entries) else "the file was written"
+def _next(i: int, entries: tuple[Mapping[str, Any], ...], words: Words) -> str:
+    if i == len(entries):
+        return words.say("the file was written")
+    return words.say("entry {number} was signed", number=entries[i]["number"])
 
 
 def _links(filing: Filing, digests: list[str]) -> list[bool]:
@@ -65,14 +76,16 @@ def _blamed(links: list[bool]) -> Iterator[int]:
         i += 1
 
 
-def _moved(filing: Filing, digests: list[str]) -> str:
+def _moved(filing: Filing, digests: list[str], words: Words) -> str:
     """What is wrong with the order or the number of the entries; empty where nothing is."""
     for place, (entry, before) in enumerate(zip(filing.entries, digests, strict=False), 1):
         if entry["number"] != place and entry["previous"] != before:
-            found = f"entries: number {entry['number']} stands where number {place} belongs"
-            return f"{found}; entries were taken out, added or moved"
+            return words.say(
+                "entries: number {number} stands where number {place} belongs; entries were taken out, added or moved",
+                number=entry["number"],
+                place=place,
+            )
     if filing.said is not None and filing.said.count != len(filing.entries):
-        return (
-            f"entries: {filing.said.count} were signed when the file was written, and {len(filing.entries)} are in it"
-        )
+        counts = {"signed": filing.said.count, "there": len(filing.entries)}
+        return words.say("entries: {signed} were signed when the file was written, and {there} are in it", **counts)
     return ""

@@ -18,7 +18,16 @@ from wallwalk.log_cells import NOTHING, Cells, Gathered, gather
 from wallwalk.log_clock import AnswerWantedError, RowClock
 from wallwalk.log_entry import LogEntry
 from wallwalk.log_measures import LOGGED
-from wallwalk.log_rows import LogFaultError, Notes, OutOfOrderError, Row, columns_of, rows_as_written, rows_sorted
+from wallwalk.log_rows import (
+    LogFaultError,
+    Notes,
+    OutOfOrderError,
+    Row,
+    columns_of,
+    open_log,
+    rows_as_written,
+    rows_sorted,
+)
 from wallwalk.log_runs import AtInstant, BandRuns, Read, Stay, Tracing
 from wallwalk.log_table import Columns
 from wallwalk.questions import SPACE
@@ -156,13 +165,16 @@ class _Reader:
         return _Read(log, dict.fromkeys(self.bands, empty), {}, dict.fromkeys(LOGGED, missing))
 
     def _read(self, entry: LogEntry) -> _Read:
-        stay = entry.stay()
+        stay, before = entry.stay(), _digest(entry.path)
         columns = columns_of(entry.path, entry.form())
         clock = RowClock(entry.clock(self.survey.zone, columns), entry.text("date_order"))
         try:
-            return self._pass(entry, stay, columns, lambda notes: rows_as_written(entry.path, columns, clock, notes))
+            read = self._pass(entry, stay, columns, lambda notes: rows_as_written(entry.path, columns, clock, notes))
         except OutOfOrderError:
-            return self._pass(entry, stay, columns, lambda notes: rows_sorted(entry.path, columns, clock, notes))
+            read = self._pass(entry, stay, columns, lambda notes: rows_sorted(entry.path, columns, clock, notes))
+        if read.log.sha256 != before:  # the record would name bytes that nobody read
+            raise LogFaultError(0, "changed while it was read", "let the logger finish its file, and check again")
+        return read
 
     def _pass(self, entry: LogEntry, stay: Stay, columns: Columns, rows: Callable[[Notes], Iterator[Row]]) -> _Read:
         """Takes every row once past every gatherer."""
@@ -278,5 +290,6 @@ _EITHER = tuple((kind, guarded) for kind in LOGGED for guarded in (True, False))
 
 
 def _digest(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+    """The SHA-256 of a log's bytes. Raises `LogFaultError`."""
+    with open_log(path) as file:
+        return hashlib.file_digest(file.buffer, "sha256").hexdigest()  # type: ignore[arg-type]

@@ -7,6 +7,7 @@ from typing import Any
 
 from wallwalk.errors import quote
 from wallwalk.filing import canonical
+from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import Path_, show_path
 
 COMPARED_APART: tuple[Path_, ...] = (
@@ -20,28 +21,33 @@ COMPARED_APART: tuple[Path_, ...] = (
 _LONGEST = 40
 
 
-def first_difference(record: Any, again: Any) -> str:  # noqa: ANN401 - a record may hold anything once it was altered
+def first_difference(record: Any, again: Any, words: Words = IN_ENGLISH) -> str:  # noqa: ANN401 - a record may hold anything once it was altered
     """The first place, in the order of `again`, where the two are not the same; empty where they are."""
-    return next(_differences(record, again, ()), "")
+    return next(_differences(record, again, (), words), "")
 
 
-def changed_answer(record: Mapping[str, Any], again: Mapping[str, Any]) -> str:
+def changed_answer(record: Mapping[str, Any], again: Mapping[str, Any], words: Words = IN_ENGLISH) -> str:
     """The first answer of the survey that was another one when `record` was made; empty where none shows."""
     then, now = (dict(_answers(one)) for one in (record, again))
     for place, written in now.items():
         if then.get(place, written) != written:
-            return f"{place} was {quote(then[place], _LONGEST)}, and is {quote(written, _LONGEST)} in the survey filed"
+            was, now_is = quote(then[place], _LONGEST), quote(written, _LONGEST)
+            return words.say("{place} was {was}, and is {now} in the survey filed", place=place, was=was, now=now_is)
     gone = next((place for place in then if place not in now), "")
-    return f"{gone} was {quote(then[gone], _LONGEST)}, and is not answered in the survey filed" if gone else ""
+    if not gone:
+        return ""
+    was = quote(then[gone], _LONGEST)
+    return words.say("{place} was {was}, and is not answered in the survey filed", place=gone, was=was)
 
 
-def changed_limit(record: Mapping[str, Any], again: Mapping[str, Any]) -> str:
+def changed_limit(record: Mapping[str, Any], again: Mapping[str, Any], words: Words = IN_ENGLISH) -> str:
     """The first limit that was another one when `record` was made; empty where none shows."""
     then = {limit["name"]: limit["written"] for limit in record["limits"]}
     for limit in again["limits"]:
         name, written = limit["name"], limit["written"]
         if then.get(name, written) != written:
-            return f"{name} was {quote(then[name], _LONGEST)}, and is {quote(written, _LONGEST)} in the files filed"
+            was, now = quote(then[name], _LONGEST), quote(written, _LONGEST)
+            return words.say("{place} was {was}, and is {now} in the files filed", place=name, was=was, now=now)
     return ""
 
 
@@ -52,31 +58,35 @@ def _answers(record: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
                 yield source["place"], source["written"]
 
 
-def _differences(one: Any, other: Any, path: Path_) -> Iterator[str]:  # noqa: ANN401
+def _differences(one: Any, other: Any, path: Path_, words: Words) -> Iterator[str]:  # noqa: ANN401
     if _is_apart(path):
         return
     if isinstance(one, dict) and isinstance(other, dict):
-        yield from _in_groups(one, other, path)
+        yield from _in_groups(one, other, path, words)
     elif isinstance(one, list) and isinstance(other, list):
         for i, (part, against) in enumerate(zip(one, other, strict=False)):
-            said = next(_differences(part, against, (*path, i)), "")
+            said = next(_differences(part, against, (*path, i), words), "")
             if said:
                 yield said + _whose(against)
                 return
         if len(one) != len(other):
-            yield f"{show_path(path)} has {len(one)} entries, and the inputs give {len(other)}"
+            counts = {"place": show_path(path), "found": len(one), "given": len(other)}
+            yield words.say("{place} has {found} entries, and the inputs give {given}", **counts)
     elif not _is_same(one, other):
-        yield f"{show_path(path)} is {_shown(one)}, and the inputs give {_shown(other)}"
+        both = {"found": _shown(one, words), "given": _shown(other, words)}
+        yield words.say("{place} is {found}, and the inputs give {given}", place=show_path(path), **both)
 
 
-def _in_groups(one: Mapping[str, Any], other: Mapping[str, Any], path: Path_) -> Iterator[str]:
+def _in_groups(one: Mapping[str, Any], other: Mapping[str, Any], path: Path_, words: Words) -> Iterator[str]:
     for key in other:
         if key in one:
-            yield from _differences(one[key], other[key], (*path, key))
+            yield from _differences(one[key], other[key], (*path, key), words)
         else:
-            yield f"{show_path((*path, key))} is not there, and the inputs give {_shown(other[key])}"
+            place, given = show_path((*path, key)), _shown(other[key], words)
+            yield words.say("{place} is not there, and the inputs give {given}", place=place, given=given)
     for key in sorted(one.keys() - other.keys()):
-        yield f"{show_path((*path, key))} is {_shown(one[key])}, and the inputs give none"
+        place, found = show_path((*path, key)), _shown(one[key], words)
+        yield words.say("{place} is {found}, and the inputs give none", place=place, found=found)
 
 
 def _is_same(one: Any, other: Any) -> bool:  # noqa: ANN401
@@ -98,12 +108,17 @@ def _whose(part: Any) -> str:  # noqa: ANN401
     return f" ({part['name']})" if "name" in part else ""
 
 
-def _shown(part: Any) -> str:  # noqa: ANN401
+def _shown(part: Any, words: Words) -> str:  # noqa: ANN401
     if isinstance(part, str):
         return quote(part, _LONGEST)
-    if isinstance(part, (dict, list)):
-        return f"{'a list' if isinstance(part, list) else 'a group'} of {len(part)}"
-    return {None: "nothing", True: "yes", False: "no"}.get(part, str(part)) if not _is_number(part) else str(part)
+    if isinstance(part, list):
+        return words.say("a list of {count}", count=len(part))
+    if isinstance(part, dict):
+        return words.say("a group of {count}", count=len(part))
+    if _is_number(part):
+        return str(part)
+    told = {None: words.say("nothing"), True: words.say("yes"), False: words.say("no")}
+    return told.get(part, str(part))
 
 
 def _is_number(part: Any) -> bool:  # noqa: ANN401

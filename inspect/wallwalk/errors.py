@@ -2,8 +2,35 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+
+UNSEEN = (
+    r"\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e"
+    r"\u2060-\u206f\u3164\ud800-\udfff\ufeff\uffa0\ufff0-\ufffb\ufffe\uffff\U0001d173-\U0001d17a\U000e0000-\U000e0fff"
+)
+"""Signs, as a class of a regular expression, that command a terminal, turn a text round, or are not seen at all.
+
+The general categories Cc (but tab and line feed), Cs, Zl and Zp of Unicode 16, what it calls default ignorable, and
+what is set apart for its own use; but for the two that say in which form an emoji is drawn. It stands here in full, so
+that it does not change with Python.
+"""
+
+_UNSEEN = re.compile(f"[{UNSEEN}]")
+
+
+def visible(text: str) -> str:
+    """`text` with every unseen sign written by its number, such as `\\x1b` or `\\u202e`; lines and tabs stay."""
+    return _UNSEEN.sub(lambda sign: sign.group().encode("unicode_escape").decode(), text) if text else text
+
+
+def on_one_line(text: object) -> str:
+    """A text, a path or a file's name on one line, with line feeds, tabs and unseen signs written by their numbers.
+
+    Else the name of a file could begin a line of its own, and say there whatever it likes.
+    """
+    return visible(str(text)).replace("\n", "\\n").replace("\t", "\\t")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -21,9 +48,10 @@ class Fault:
     instead: str
 
     def __str__(self) -> str:
-        place = f"{self.file}:{self.line}" if self.line else self.file
+        file = on_one_line(self.file)
+        place = f"{file}:{self.line}" if self.line else file
         what = f"{self.path} {self.found}".strip()
-        return f"{place}: {what}; {self.instead}"
+        return on_one_line(f"{place}: {what}; {self.instead}")
 
 
 class InputError(Exception):

@@ -11,7 +11,7 @@ from typing import Any
 
 import rfc8785
 
-from wallwalk.errors import Fault, InputError
+from wallwalk.errors import Fault, InputError, quote
 from wallwalk.filing import ROLES, Filing, Input, Said, canonical
 
 FORM = 1
@@ -66,7 +66,8 @@ def read_filed_json(content: bytes, file: str) -> Filing:
     if not isinstance(whole, dict) or whole.keys() != {"filed", "record", "inputs", "entries", "end"}:
         raise not_filed(file, "is no filed record")
     if whole["filed"] != FORM:
-        raise not_filed(file, f"is a filed record of form {whole['filed']!r}, and this wallwalk reads form {FORM}")
+        form = quote(whole["filed"])[1:-1]
+        raise not_filed(file, f"is a filed record of form {form}, and this wallwalk reads form {FORM}")
     lists = all(isinstance(whole[key], list) for key in ("inputs", "entries"))
     if not (lists and isinstance(whole["record"], dict) and all(isinstance(e, dict) for e in whole["entries"])):
         raise not_filed(file, "is no filed record")

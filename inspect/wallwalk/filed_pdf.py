@@ -66,10 +66,22 @@ def _attached(reader: PdfReader, most: int, file: str) -> Iterator[tuple[str, by
     if len({name for name, _, _ in found}) < len(found):
         raise not_filed(file, "holds two files of one name")
     for name, stream, size in found:
+        if not _is_packed_as_filed(stream):
+            raise not_filed(file, f"holds {quote(name)}, which is not packed as it was filed")
         content = stream.get_data()
         if len(content) != size:
             raise not_filed(file, f"holds {quote(name)}, which is not as long as it says")
         yield name, content
+
+
+def _is_packed_as_filed(stream: StreamObject) -> bool:
+    """Whether it is packed by zlib, once or twice, or not at all: other ways take a library minutes over a small file.
+
+    Twice, where once would end in a doubtful byte (`report.pdf_archive`).
+    """
+    zlib = "/FlateDecode"
+    known = stream.get("/Filter", []) in (zlib, [], [zlib], [zlib, zlib])
+    return known and "/DecodeParms" not in stream
 
 
 def _found(reader: PdfReader, file: str) -> Iterator[tuple[str, StreamObject, int]]:

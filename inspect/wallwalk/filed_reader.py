@@ -12,6 +12,7 @@ MOST_BYTES = 512 * 1024 * 1024
 """No filed record is larger: its inputs are bounded, and packed."""
 
 _PDF = b"%PDF-"
+_SURVEYS = (".yaml", ".yml")
 
 
 def read_filed(path: Path) -> Filing:
@@ -30,6 +31,9 @@ def read_filed(path: Path) -> Filing:
     if len(content) > MOST_BYTES:
         found = f"is over {MOST_BYTES // 1024**2} MB"
         raise InputError([Fault(file, 0, "", found, "give a file that wallwalk check or wallwalk sign wrote")])
+    if path.suffix.lower() in _SURVEYS:
+        advice = "file its record by wallwalk check with -o, and give that file"
+        raise InputError([Fault(file, 0, "", "is a survey by its name, and no filed record", advice)])
     if not content.startswith(_PDF):
         return read_filed_json(content, file)
     from wallwalk.filed_pdf import read_filed_pdf

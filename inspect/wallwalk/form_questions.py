@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from wallwalk.languages import ENGLISH
+from wallwalk.lookalikes import LETTERS
 from wallwalk.questions import Question, Roll, survey_questions
 from wallwalk.shape import KIND_ADVICE, missing_advice
 from wallwalk.survey_reader import RESERVED_NAMES
@@ -42,8 +43,8 @@ def form_questions(language: str = ENGLISH) -> Json:
     `questions` and `rolls` have the fields of `Question` and `Roll`, in camelCase; `units` is the table of
     `units.KINDS` with exact numbers as "n/d" and null for no end; `shape` is a tree of `{group, required, first}`,
     `{list}`, `{truth}` and `{text, choices}`; `advice` is what to write for a kind; `reserved` are names that no wall
-    may have; `words` are the choices in `language`, empty for English. Raises `ValueError` where
-    the schema has a word or a type that the form does not read.
+    may have, `alike` the signs that look like others; `words` are the choices in `language`, empty for English. Raises
+    `ValueError` where the schema has a word or a type that the form does not read.
     """
     asked = survey_questions(language)
     return {
@@ -53,6 +54,7 @@ def form_questions(language: str = ENGLISH) -> Json:
         "shape": _shape(asked.schema),
         "advice": dict(KIND_ADVICE),
         "reserved": sorted(RESERVED_NAMES),
+        "alike": [list(pair) for pair in LETTERS],
         "words": dict(asked.words),
     }
 

@@ -16,6 +16,7 @@ from wallwalk.quantities import UnitError
 from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
+from wallwalk.survey_files import refuse_other_kinds
 from wallwalk.survey_reader import read_survey
 from wallwalk.values import Interval
 
@@ -31,6 +32,7 @@ def read_inputs(
     `rules_name` is the rule set to take instead of the one that the survey names; `overlays` lie over those that it
     names. Raises `InputError` with every fault found.
     """
+    refuse_other_kinds(path)
     survey = read_survey(path)
     rule_set = rule_set_of(survey, path.parent, rules_name, overlays, language)
     return read_files(survey, rule_set, path.parent), rule_set

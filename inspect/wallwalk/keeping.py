@@ -68,8 +68,12 @@ def _digest(name: str, files: Iterable[Path]) -> bytes:
 def _read(place: Path, made_from: bytes) -> object:
     """What is kept at `place`, or None where it is of other files, is damaged, or others can write there."""
     try:
-        with place.open("rb") as file:
-            if not (_is_own(os.fstat(file.fileno())) and _is_own(place.parent.stat())):
+        if not _is_own(place.parent.stat()):
+            return None
+        handle = os.open(place, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)  # a pipe must not keep us waiting
+        with os.fdopen(handle, "rb") as file:
+            seen = os.fstat(handle)
+            if not (stat.S_ISREG(seen.st_mode) and _is_own(seen)):
                 return None
             of, seal, content = file.read(32), file.read(32), file.read()
         if of != made_from or hashlib.sha256(of + content).digest() != seal:

@@ -16,7 +16,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TextIO
 
-from wallwalk.errors import quote
+from wallwalk.errors import MissingPartError, on_one_line, quote
 from wallwalk.log_clock import RowClock, RowTimeError, SkippedTimeError
 from wallwalk.log_table import SEPARATORS, Asked, Columns, find_columns, say_csv
 from wallwalk.words import fixed
@@ -114,12 +114,18 @@ def rows_sorted(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> 
     """The same for a file that is out of order: sorted by time, each row that goes back in time noted."""
     import sqlite3  # only for a file that needs it
 
-    with closing(sqlite3.connect("")) as disk:  # no name: a file of its own, gone when it is closed
-        disk.execute("CREATE TABLE row (microseconds INTEGER, temperature TEXT, humidity TEXT, line INTEGER)")
-        disk.executemany("INSERT INTO row VALUES (?, ?, ?, ?)", _for_disk(_rows(path, columns, clock, notes), notes))
-        for microseconds, temperature, humidity, line in disk.execute("SELECT * FROM row ORDER BY 1, 4"):
-            whole, part = divmod(microseconds, 1_000_000)
-            yield Fraction(microseconds, 1_000_000) if part else whole, (temperature, humidity), line
+    try:
+        with closing(sqlite3.connect("")) as disk:  # no name: a file of its own, gone when it is closed
+            disk.execute("CREATE TABLE row (microseconds INTEGER, temperature TEXT, humidity TEXT, line INTEGER)")
+            disk.executemany(
+                "INSERT INTO row VALUES (?, ?, ?, ?)", _for_disk(_rows(path, columns, clock, notes), notes)
+            )
+            for microseconds, temperature, humidity, line in disk.execute("SELECT * FROM row ORDER BY 1, 4"):
+                whole, part = divmod(microseconds, 1_000_000)
+                yield Fraction(microseconds, 1_000_000) if part else whole, (temperature, humidity), line
+    except sqlite3.OperationalError as error:
+        advice = "make room in the folder for temporary files, or let TMPDIR name another"
+        raise MissingPartError(f"{on_one_line(path.name)}: cannot be sorted by time ({error}); {advice}") from error
 
 
 def _for_disk(rows: Iterable[Row], notes: Notes) -> Iterator[tuple[int, str, str, int]]:

@@ -105,9 +105,7 @@ def _ratio(a: Interval, b: Interval) -> Interval:
 
 
 def _over(a: Bound, b: Bound) -> Bound:
-    if isinstance(b, float):  # a divided by something without end
-        return Fraction(0) if not isinstance(a, float) else (NO_HIGH if (a > 0) == (b > 0) else NO_LOW)
-    return a / b
+    return Fraction(0) if isinstance(b, float) else a / b  # what has no end makes of `a` as little as one likes
 
 
 def _ratio_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from wallwalk.errors import quote
+from wallwalk.errors import MissingPartError, quote
 from wallwalk.quantities import UnitError
 from wallwalk.values import Interval
 from wallwalk.words import IN_ENGLISH, Words
@@ -38,11 +38,24 @@ _NO_PLACES = {"localtime", "Factory", "posixrules"}
 """Names in the zone database that are no place: what they mean depends on the machine, or is nothing."""
 
 
+NO_ZONES = (
+    "the table of the world's time zones is not on this machine, and no time is read without it; "
+    "run: python -m pip install tzdata"
+)
+
+
 @cache
 def find_zone(name: str) -> ZoneInfo | None:
-    """The IANA zone called `name`, or None."""
+    """The IANA zone called `name`, or None. Raises `MissingPartError` on a machine that knows no zone at all."""
     if name in _NO_PLACES or not re.fullmatch(r"[A-Za-z][A-Za-z0-9_+-]*(?:/[A-Za-z0-9_+-]+)*", name):
         return None
+    found = _zone(name)
+    if found is None and _zone("America/Chicago") is None:  # a zone that every table has
+        raise MissingPartError(NO_ZONES)
+    return found
+
+
+def _zone(name: str) -> ZoneInfo | None:
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):

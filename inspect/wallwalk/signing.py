@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import Fault, InputError, quote, visible
 from wallwalk.filing import Entry, Filing
 from wallwalk.moments import find_zone, iso_moment, parse_moment
 from wallwalk.quantities import UnitError
@@ -126,7 +126,7 @@ def _refused_texts(entry: Entry) -> Iterator[Refusal]:
     if not entry["name"].strip():
         yield "name", "is empty", "write the name of who signs"
     for part in ("name", "remark"):
-        if not entry[part].isprintable():
+        if not entry[part].isprintable() or visible(entry[part]) != entry[part]:
             yield (
                 part,
                 f"is {quote(entry[part])}, which has a character that cannot be printed",

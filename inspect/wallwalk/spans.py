@@ -47,7 +47,7 @@ def _shared(first: Spans, second: Spans) -> Iterator[Span]:
 
 def within(spans: Spans, begins: Bound, ends: Bound) -> Spans:
     """What of `spans` lies from `begins` to `ends`; nothing where that is no span."""
-    return intersection(spans, ((begins, ends),)) if begins <= ends else ()
+    return intersection(spans, ((begins, ends),))
 
 
 def rest(spans: Spans) -> Spans:

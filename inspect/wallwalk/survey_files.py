@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from wallwalk.errors import Fault
+from wallwalk.errors import Fault, InputError
 from wallwalk.questions import survey_questions
 from wallwalk.yamlio import Document
 
@@ -60,6 +60,28 @@ def survey_files(paths: Iterable[Path], suffixes: tuple[str, ...] = SUFFIXES) ->
                 yield FoundFile(path, True, fault=Fault(str(path), 0, "", NO_SURVEYS, advice))
         else:
             yield FoundFile(path, in_folder=False)
+
+
+def refuse_other_kinds(path: Path) -> None:
+    """Raises `InputError` where the file named `path` is plainly of another kind, which is said in its own words."""
+    found, instead = _other_kind(path)
+    if found:
+        raise InputError([Fault(str(path), 0, "", f"{found}, and no survey", instead)])
+
+
+def _other_kind(path: Path) -> tuple[str, str]:
+    if path == Path("-") and not path.exists():
+        return "is standard input", "save it as a file and give its path; logs and photos are looked for beside it"
+    filed = "give the survey that it was made from; verify, compare, sign and board read what is filed"
+    if begins(path, b"%PDF-"):
+        return "is a PDF", filed
+    if begins(path, _FILED):
+        return FILED, filed
+    if path.suffix.lower() in (".html", ".htm") and begins(path, b"<"):
+        return "is a page", "export the survey from the form in the phone's browser, and give that file"
+    if path.suffix.lower() == ".csv" and path.is_file():
+        return "is a table", "give the survey (.yaml) whose climate_log names it"
+    return "", ""
 
 
 def why_no_survey(document: Document) -> str:

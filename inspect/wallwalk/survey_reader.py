@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from wallwalk.answer_reader import read_answer
 from wallwalk.answers import Answer, Answers, Entries
 from wallwalk.errors import Fault, InputError, quote
+from wallwalk.lookalikes import look_of
 from wallwalk.moments import NeedsZoneError, find_zone
 from wallwalk.quantities import UnitError, states_uncertainty
 from wallwalk.questions import SPACE, Question, Questions, survey_questions
@@ -215,20 +216,24 @@ class _Reader:
             self._fault(place, found, f"write {count}, or take the extra {extra} out")
         return number == count, number
 
-    def _check_names(self, entries: Iterable[Answers], path: Path_) -> None:
+    def _check_names(self, entries: Sequence[Answers], path: Path_) -> None:
         seen: dict[str, int] = {}
+        reserved = {look_of(name) for name in RESERVED_NAMES}
         for i, answers in enumerate(entries):
             if "name" not in answers:
                 continue
             name = answers["name"].value.written
-            if name in RESERVED_NAMES:
+            look = look_of(name)
+            if look in reserved:
                 self._fault(
                     (*path, i, "name"), f"is {quote(name)}, which reports use themselves", "give it another name"
                 )
-            if name in seen:
-                first = show_path((*path, seen[name]))
-                self._fault((*path, i, "name"), f"is {quote(name)}, as {first}.name is", "give each its own name")
-            seen.setdefault(name, i)
+            if look in seen:
+                first = show_path((*path, seen[look]))
+                same = entries[seen[look]]["name"].value.written == name
+                found = f"as {first}.name is" if same else f"which looks like {first}.name"
+                self._fault((*path, i, "name"), f"is {quote(name)}, {found}", "give each its own name")
+            seen.setdefault(look, i)
 
     def _answers(
         self,

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.evidence import unbroken_since
@@ -20,7 +19,7 @@ from wallwalk.limits import Limit
 from wallwalk.rules import HOLD_GRADE, Check, Condition, Expression, Rule, RuleSet, checks
 from wallwalk.spans import rest, union, within
 from wallwalk.survey import START, Survey
-from wallwalk.values import Bound, Interval, Verdict
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, Series, Verdict
 
 OPEN = (Outcome.HOLD, Outcome.NOT_VERIFIED)
 """The outcomes that keep the work from starting."""
@@ -42,6 +41,9 @@ class Window:
 
 ALWAYS = Window(AT_ONCE, NEVER, by_clock=True)
 NOT_BY_CLOCK = Window(AT_ONCE, NEVER, by_clock=False)
+UNTOLD = Interval("moment", NO_LOW, NO_HIGH)
+EACH = {"lowest": ("min",), "highest": ("max",)}
+"""What of a list keeps to a limit on that side only where each of its entries does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ def window_of(rule_set: RuleSet, finding: Finding) -> Window:
     if finding.outcome is Outcome.DOES_NOT_APPLY:
         return ALWAYS
     window = _window(finding.rule.require, rule_set, finding)
-    if finding.rule.applies_when is not None and not _surely_applies(rule_set, finding):
+    if not _surely_applies(rule_set, finding):
         return Window(window.opens, window.closes, by_clock=False)
     return window
 
@@ -142,14 +144,16 @@ def _all_of(parts: list[Window]) -> Window:
 def _check_window(check: Check, rule_set: RuleSet, finding: Finding) -> Window:
     facts, expression = finding.measured, rule_set.facts[check.fact].expression
     sides = COMPARISONS[check.word].sides
-    if expression.word == "elapsed" and sides:
-        start, end = expression.operands
-        other = facts.measure(start if is_start(end) else end, Trail())
-        if is_start(end) != is_start(start) and isinstance(other, Interval):
+    elapsed = expression.operands[0] if sides and sides == EACH.get(expression.word) else expression
+    if elapsed.word == "elapsed" and sides:
+        start, end = elapsed.operands
+        others = _moments(facts.measure(start if is_start(end) else end, Trail()))
+        if is_start(end) != is_start(start) and others:
             limits = [limit for name in check.limits if isinstance(limit := rule_set.limits[name], Limit)]
             parts = [
                 _elapsed_window(side, other, limit, to_start=is_start(end))
                 for side, limit in zip(sides, limits, strict=True)
+                for other in others
             ]
             return _all_of(parts)
     if expression.word == "held" and is_start(expression.operands[2]) and check.word == "at_least":
@@ -157,6 +161,13 @@ def _check_window(check: Check, rule_set: RuleSet, finding: Finding) -> Window:
         if isinstance(limit, Limit):
             return _held_window(expression, limit, facts)
     return ALWAYS if finding.verdict_on(check) is Verdict.PASS else NOT_BY_CLOCK
+
+
+def _moments(measured: Measured) -> list[Interval]:
+    """A moment, or each of a list and one more where the list may lack some."""
+    parts = measured.items if isinstance(measured, Series) else (measured,)
+    known = [part for part in parts if isinstance(part, Interval)]
+    return [*known, UNTOLD] if known and isinstance(measured, Series) and not measured.complete else known
 
 
 def _elapsed_window(side: str, other: Interval, limit: Limit, *, to_start: bool) -> Window:
@@ -176,9 +187,9 @@ def _held_window(expression: Expression, limit: Limit, facts: Facts) -> Window:
         return NOT_BY_CLOCK
     last = seen.inside[-1][1]
     ends_there = within(seen.absent, last, last)  # as it was read, and nothing was hidden before that
-    left, allowed = (forgiving.low if ends_there else Fraction(0)), []
+    left, allowed = forgiving.low, []
     for begins, ends in reversed(rest(seen.inside)[:-1]):  # each break that may be the last to count
-        allowed.append((ends + limit.amount, last + left))
+        allowed.append((ends + limit.amount, last + left if ends_there else last))
         left -= ends - begins
         if left < 0:
             break

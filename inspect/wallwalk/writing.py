@@ -17,7 +17,7 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
 
-from wallwalk.errors import MissingPartError
+from wallwalk.errors import MissingPartError, on_one_line
 
 _PREFIX, _SUFFIX = ".wallwalk-", ".part"
 LEFT_OVER = re.compile(r"\.wallwalk-[a-z0-9_]{8}\.part")
@@ -50,10 +50,17 @@ def refuse_targets(paths: Iterable[Path], *, overwrite: bool) -> None:
     for path in paths:
         spot = Path(os.path.realpath(path.parent)) / path.name
         found = "is given twice; give each output its own name" if spot in seen else _refusal(path, overwrite)
-        refused += [f"{path}: {found}"] if found else []
+        refused += [f"{on_one_line(path)}: {found}"] if found else []
         seen.add(spot)
     if refused:
         raise MissingPartError("\n".join(refused))
+
+
+def refuse_folder(path: Path) -> None:
+    """Raises `MissingPartError` where the folder that `path` lies in is not there."""
+    if not path.parent.is_dir():
+        missing = OSError(errno.ENOENT, os.strerror(errno.ENOENT))
+        raise MissingPartError(f"{on_one_line(path)}: {_cannot(missing)}")
 
 
 def _refusal(path: Path, overwrite: bool) -> str:
@@ -64,7 +71,7 @@ def _refusal(path: Path, overwrite: bool) -> str:
     except OSError as error:
         return _cannot(error)
     if stat.S_ISLNK(mode):
-        return f"is a link to {path.readlink()}; give that name itself, or another"
+        return f"is a link to {on_one_line(path.readlink())}; give that name itself, or another"
     if stat.S_ISDIR(mode):
         return "is a folder; give the name of a file"
     if not stat.S_ISREG(mode):
@@ -166,7 +173,9 @@ def _put_new(temporary: Path, path: Path) -> None:
     try:
         path.hardlink_to(temporary)
     except FileExistsError as error:
-        raise MissingPartError(f"{path}: is there already; give another name, or add --overwrite") from error
+        raise MissingPartError(
+            f"{on_one_line(path)}: is there already; give another name, or add --overwrite"
+        ) from error
     except OSError as error:
         if error.errno not in _NO_LINKS:
             raise
@@ -178,7 +187,7 @@ def _faults_of(path: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        raise MissingPartError(f"{path}: {_cannot(error)}") from error
+        raise MissingPartError(f"{on_one_line(path)}: {_cannot(error)}") from error
 
 
 def _flush_folder(folder: Path) -> None:
@@ -213,7 +222,9 @@ def write_folder(path: Path, files: Mapping[str, bytes]) -> None:
     temporary = None
     try:
         if path.exists() or path.is_symlink():
-            raise MissingPartError(f"{path}: is there already; give another name, or another folder with --in")
+            raise MissingPartError(
+                f"{on_one_line(path)}: is there already; give another name, or another folder with --in"
+            )
         temporary = Path(tempfile.mkdtemp(prefix=_PREFIX, suffix=_SUFFIX, dir=path.parent))
         for name, content in files.items():
             (temporary / name).write_bytes(content)
@@ -223,7 +234,7 @@ def write_folder(path: Path, files: Mapping[str, bytes]) -> None:
     except OSError as error:
         reason = error.strerror or str(error)
         raise MissingPartError(
-            f"{path}: cannot be made ({reason}); give --in a folder that you may write to"
+            f"{on_one_line(path)}: cannot be made ({reason}); give --in a folder that you may write to"
         ) from error
     finally:
         if temporary is not None:

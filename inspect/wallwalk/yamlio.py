@@ -14,7 +14,7 @@ from pathlib import Path
 
 import yaml
 
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import UNSEEN, Fault, InputError, quote
 from wallwalk.syntax import syntax_fault
 
 Path_ = tuple[str | int, ...]
@@ -32,7 +32,7 @@ _TOO_MANY = (
 _TRUTHS = {"yes": True, "true": True, "no": False, "false": False}
 _EMPTY = {"", "~", "null"}
 _PLAIN_TAGS = {"!", *(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))}
-_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_TEXT = re.compile(rf"(?!\r)[{UNSEEN}]")
 
 
 class _TextLoader(yaml.CSafeLoader if yaml.__with_libyaml__ else yaml.SafeLoader):  # type: ignore[misc]
@@ -175,10 +175,8 @@ class _Walk:
     characters: int = 0
 
     def read(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> Node:
-        self.nodes += 1
         line = node.start_mark.line + 1
-        if self.nodes > MOST_NODES:
-            self._stop(line, *_TOO_MANY)
+        self._count(line)
         if self.characters > MOST_BYTES:
             found = f"holds over {MOST_BYTES:,} characters once its aliases are followed"
             self._stop(line, found, "write the entries out, without aliases")
@@ -194,6 +192,12 @@ class _Walk:
             self._plain_tag(node, path)
             return [self.read(child, (*path, i), depth + 1, above) for i, child in enumerate(node.value)]
         return self._mapping(node, path, depth, above)
+
+    def _count(self, line: int) -> None:
+        """One more entry, or fault in one."""
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            self._stop(line, *_TOO_MANY)
 
     def _mapping(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> dict[str, Node]:
         self._plain_tag(node, path)
@@ -239,6 +243,7 @@ class _Walk:
             )
 
     def _fault(self, line: int, path: Path_, found: str, instead: str) -> None:
+        self._count(line)  # so that there is an end to what is wrong, too
         self.faults.append(Fault(self.file, line, show_path(path), found, instead))
 
     def _stop(self, line: int, found: str, instead: str) -> None:

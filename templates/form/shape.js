@@ -4,7 +4,9 @@
 const MOST_BYTES = 4000000;
 const MOST_NODES = 100000;
 const MOST_DEPTH = 40;
-const NOT_TEXT = /[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/u;
+const NOT_TEXT = new RegExp( // what is not seen, or turns a text round: UNSEEN in errors.py
+  "(?!\\r)[\\x00-\\x08\\x0b-\\x1f\\x7f-\\x9f\\xad\\u034f\\u061c\\u115f\\u1160\\u17b4\\u17b5\\u180b-\\u180f\\u200b-\\u200f\\u2028-\\u202e" +
+  "\\u2060-\\u206f\\u3164\\ud800-\\udfff\\ufeff\\uffa0\\ufff0-\\ufffb\\ufffe\\uffff\\u{1d173}-\\u{1d17a}\\u{e0000}-\\u{e0fff}]", "u");
 const TOKEN = /"(?:[^"\\]|\\.)*"|[{}[\]]|[^\s{}[\],:"]+/g;
 const NOT_YAML = /"\s*[\r\n]\s*:|^\s*\t/; // a colon on a line of its own, a tab before all else
 const TOO_DEEP = `is nested over ${MOST_DEPTH} levels deep`;

@@ -158,15 +158,27 @@ function completenessOf(reader, count, countedBy, answers, path) {
   return { complete: most === count, most };
 }
 
+// What a name looks like, as lookalikes.py tells it.
+function lookOf(alike, name) {
+  const letters = new Map(alike.flatMap(([signs, looks]) => [...signs].map((sign, i) => [sign, [...looks][i]])));
+  const bare = name.normalize("NFKD").replace(/[\ufe0e\ufe0f]/g, "");
+  return onOneLine([...bare].map((sign) => letters.get(sign) ?? sign).join(""));
+}
+
 function refuseSameNames(reader, entries, path) {
   const seen = new Map();
+  const reserved = reader.asked.reserved.map((name) => lookOf(reader.asked.alike, name));
   entries.forEach((answers, i) => {
     if (!answers.has("name")) return;
     const name = answers.get("name").value.written;
     const fault = (found, instead) => reader.fault([...path, i, "name"], `is ${quoted(name)}, ${found}`, instead);
-    if (reader.asked.reserved.includes(name)) fault("which reports use themselves", "give it another name");
-    if (seen.has(name)) fault(`as ${showPath([...path, seen.get(name)])}.name is`, "give each its own name");
-    else seen.set(name, i);
+    const look = lookOf(reader.asked.alike, name);
+    if (reserved.includes(look)) fault("which reports use themselves", "give it another name");
+    if (!seen.has(look)) return void seen.set(look, i);
+    const first = seen.get(look);
+    const isSame = entries[first].get("name").value.written === name;
+    const other = `${showPath([...path, first])}.name`;
+    return fault(isSame ? `as ${other} is` : `which looks like ${other}`, "give each its own name");
   });
 }
 
@@ -210,6 +222,7 @@ function readAnswer(kinds, question, text, zone) {
 function oneWord(word) { return { words: new Set([word]), written: word }; }
 
 function freeText(text) {
+  if ([...onOneLine(text)].length > 1000) refuse("write it in 1,000 characters or less");
   if (!/[\p{L}\p{N}]/u.test(text)) refuse("write it in letters or digits, or leave it out");
   return oneWord(onOneLine(text));
 }

@@ -5,6 +5,10 @@ const START = "planned_start";
 const [AT_ONCE, NEVER] = [-Infinity, Infinity];
 const ALWAYS = { opens: AT_ONCE, closes: NEVER, byClock: true };
 const NOT_BY_CLOCK = { opens: AT_ONCE, closes: NEVER, byClock: false };
+const UNTOLD = { low: NO_LOW, high: NO_HIGH };
+
+// What of a list keeps to a limit on that side only where each of its entries does.
+const EACH = { lowest: "min", highest: "max" };
 
 // The starts for which `finding` passes, whatever start it was judged for; `at` as in facts.js.
 function windowOf(at, finding) {
@@ -61,17 +65,26 @@ function windowOfAll(parts) {
 function windowOfCheck(check, at) {
   const { expression } = at.rules.facts[check.fact];
   const { sides } = COMPARISONS[check.word];
-  if (expression.word === "elapsed" && sides.length) {
-    const [start, end] = expression.operands;
-    const other = measure(at, isStart(end) ? start : end, newTrail());
-    if (isStart(end) !== isStart(start) && isInterval(other)) {
+  const ofEach = sides.length === 1 && sides[0] === EACH[expression.word];
+  const elapsed = ofEach ? expression.operands[0] : expression;
+  if (elapsed.word === "elapsed" && sides.length) {
+    const [start, end] = elapsed.operands;
+    const others = momentsOf(measure(at, isStart(end) ? start : end, newTrail()));
+    if (isStart(end) !== isStart(start) && others.length) {
       const amounts = check.limits.map((name) => fractionOf(at.rules.limits[name].amount));
-      return windowOfAll(sides.map((side, i) => windowOfElapsed(side, other, amounts[i], isStart(end))));
+      const windows = sides.map((side, i) => others.map((other) => windowOfElapsed(side, other, amounts[i], isStart(end))));
+      return windowOfAll(windows.flat());
     }
   }
   // Without the rows of a log nothing says when its band may have been held long enough.
   if (expression.word === "held" && isStart(expression.operands[2]) && check.word === "at_least") return NOT_BY_CLOCK;
   return compare(check, at) === PASS ? ALWAYS : NOT_BY_CLOCK;
+}
+
+// A moment, or each of a list and one more where the list may lack some.
+function momentsOf(measured) {
+  const known = (isSeries(measured) ? measured.items : [measured]).filter(isInterval);
+  return known.length && isSeries(measured) && !measured.complete ? [...known, UNTOLD] : known;
 }
 
 // The window of one side of a limit on elapsed time, of which the start is one end and `other` is the other.

@@ -1,8 +1,9 @@
 """Many surveys in one call: time as a ratio to parsing the same files alone, what a second process gives, and memory.
 
-Run: .venv/bin/python tests/bench/batch.py [COUNT]. COUNT surveys of six walls, made by make_surveys.py, are parsed by
-PyYAML's C loader, checked in one process and in two, and once more with the records of a tenth of them. Each run is
-one of its own interpreter. Time is that of the clock on the wall, and what it used of processors, which other programs
+Run: .venv/bin/python tests/bench/batch.py [COUNT [ROUNDS]]. COUNT surveys of six walls, made by make_surveys.py, are
+parsed by PyYAML's C loader, checked in one process and in two, and once more with the records of a tenth of them. Each
+run is one of its own interpreter; a round is one of each, so that a busy minute meets all alike, and medians over the
+rounds are printed. Time is that of the clock on the wall, and what it used of processors, which other programs
 change less; the ratio is of what was used. Memory is the most that the first process held at any time.
 """
 
@@ -14,10 +15,12 @@ import sys
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
+from statistics import median
 
 from make_surveys import make_surveys
 
 COUNT = 10_000
+ROUNDS = 5
 WALLS = 6
 
 # The kernel's own high-water mark of this process; the workers' times are counted once they have been waited for.
@@ -69,29 +72,43 @@ def run(folder: Path, script: str, *arguments: str) -> Run:
 
 def main() -> None:
     """Print the table."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else COUNT
+    count, rounds = (*map(int, sys.argv[1:]), *(COUNT, ROUNDS)[len(sys.argv) - 1 :])
     with tempfile.TemporaryDirectory() as temporary:
         folder = Path(temporary)
         many, tenth = folder / "many", folder / "tenth"
         size = sum(path.stat().st_size for path in make_surveys(many, count, WALLS))
         sum(1 for _ in make_surveys(tenth, count // 10, WALLS))
+        records = ("-o", str(folder / "records.jsonl"), "--overwrite")
         cases = {
-            f"C loader alone, {count:,}": (PARSE, str(many)),
-            f"check, {count // 10:,}": (CHECK, str(tenth)),
-            f"check, {count:,}": (CHECK, str(many)),
-            f"check --jobs 2, {count:,}": (CHECK, str(many), "--jobs", "2"),
-            f"check -o records.jsonl, {count // 10:,}": (CHECK, str(tenth), "-o", str(folder / "records.jsonl")),
+            ("C loader alone", count): (PARSE, str(many)),
+            ("check", count // 10): (CHECK, str(tenth)),
+            ("check", count): (CHECK, str(many)),
+            ("check --jobs 2", count): (CHECK, str(many), "--jobs", "2"),
+            ("check -o records.jsonl", count // 10): (CHECK, str(tenth), *records),
         }
-        sys.stdout.write(f"{count:,} surveys of {WALLS} walls, {size / 1e6:.0f} MB\n")
-        sys.stdout.write(f"{'':36}{'seconds':>9}{'used':>9}{'used ms each':>14}{'/ parsing':>11}{'peak MB':>9}\n")
-        floor = 0.0
-        for name, (script, *arguments) in cases.items():
-            one = run(folder, script, *arguments)
-            each = one.used / int(name.rpartition(" ")[2].replace(",", ""))
-            floor = floor or each
-            sys.stdout.write(f"{name:36}{one.seconds:9.1f}{one.used:9.1f}{1000 * each:14.1f}{each / floor:11.1f}")
-            sys.stdout.write(f"{one.peak / 1e6:9.0f}\n")
-            sys.stdout.flush()
+        sys.stdout.write(f"{count:,} surveys of {WALLS} walls, {size / 1e6:.0f} MB; medians of {rounds} rounds\n")
+        runs: dict[tuple[str, int], list[Run]] = {case: [] for case in cases}
+        for _ in range(rounds):
+            for case, (script, *arguments) in cases.items():
+                runs[case].append(run(folder, script, *arguments))
+        print_table(runs)
+
+
+def print_table(runs: dict[tuple[str, int], list[Run]]) -> None:
+    """A line for each case, the first of which is the one that the others are set beside, round by round."""
+    sys.stdout.write(f"{'':31}{'seconds':>9}{'used':>9}{'used ms each':>14}{'/ parsing':>11}{'peak MB':>9}\n")
+    (first, *_) = runs.items()
+    (_, floor_count), floor = first
+    for (name, count), mine in runs.items():
+        ratio = median(one.used / count / (base.used / floor_count) for one, base in zip(mine, floor, strict=True))
+        used = median(one.used for one in mine)
+        sys.stdout.write(f"{name + f', {count:,}':31}{median(one.seconds for one in mine):9.1f}{used:9.1f}")
+        sys.stdout.write(f"{1000 * used / count:14.1f}{ratio:11.1f}{max(one.peak for one in mine) / 1e6:9.0f}\n")
+    singles, doubles = (
+        next(v for (name, _), v in reversed(runs.items()) if name == n) for n in ("check", "check --jobs 2")
+    )
+    half = median(two.seconds / one.seconds for one, two in zip(singles, doubles, strict=True))
+    sys.stdout.write(f"2 jobs / 1 job, by the clock: {half:.2f}\n")
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
+from board_rooms import write_project
 from surveys import ROOT
 
 EXAMPLES = ROOT / "examples"
@@ -27,8 +28,9 @@ MADE = {
     "plan": ("plan", EXAMPLES / "110-link-corridor.yaml"),
     "comparison": ("compare",),
     "manual": ("rules", "show"),
+    "board": ("board", "--today", "2026-03-09"),
 }
-"""Each page by what makes it; a comparison is of two filed records."""
+"""Each page by what makes it; a comparison is of two filed records, a board of an invented project."""
 
 OPTIONS = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
@@ -55,12 +57,12 @@ def wallwalk(*arguments: object) -> None:
 def pages(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with every page."""
     folder = tmp_path_factory.mktemp("pages")
-    filed = [folder / f"{i}.json" for i in range(len(CORRIDORS))]
+    filed, job = [folder / f"{i}.json" for i in range(len(CORRIDORS))], write_project(folder / "job")
     for corridor, record in zip(CORRIDORS, filed, strict=True):
         wallwalk("check", corridor, "-o", record)
     for name, arguments in MADE.items():
-        records = filed if name == "comparison" else []
-        wallwalk(*arguments, *records, "-o", folder / f"{name}.html")
+        read = {"comparison": filed, "board": [job]}.get(name, [])
+        wallwalk(*arguments, *read, "-o", folder / f"{name}.html")
     return folder
 
 

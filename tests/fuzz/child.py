@@ -1,4 +1,4 @@
-"""One process of the fuzzer, started by `run.py`: child.py READER FIGURES CRASHES CORPUS [libFuzzer's own arguments].
+"""One process of the fuzzer, started by `fuzzing.py`: child.py READER FIGURES CRASHES CORPUS [libFuzzer arguments].
 
 Only `wallwalk` is instrumented. What breaks the law is kept as a file and told on, and the run goes on, so that one
 fault does not hide the next.

@@ -19,7 +19,7 @@ from wallwalk import rule_reader
 from wallwalk.board_walk import walk_of_filing
 from wallwalk.checking import check, load_rule_set
 from wallwalk.cli.compared import read_as_filed
-from wallwalk.cli.rechecking import check_again
+from wallwalk.cli.rechecking import check_again, match_installed
 from wallwalk.cli.starting import try_rule_set
 from wallwalk.comparing import compare_records
 from wallwalk.errors import InputError
@@ -38,7 +38,7 @@ from wallwalk.rules import RuleSet
 from wallwalk.signing import Signing, sign
 from wallwalk.spaces_reader import read_spaces
 from wallwalk.survey_reader import read_survey
-from wallwalk.verifying import verify
+from wallwalk.verifying import verify, words_of
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
@@ -243,9 +243,16 @@ def pdf(data: bytes) -> str:
 
 
 def _filed(path: Path) -> str:
-    verified = _outcome(lambda: render_matches(verify(filing := read_filed(path), check_again(filing))))
+    verified = _outcome(lambda: _verify(path))
     compared = _outcome(lambda: _compare(path))
     return verified if verified == compared else _joined(verified, compared)
+
+
+def _verify(path: Path) -> None:
+    filing = read_filed(path)
+    words = words_of(filing.record)
+    matches = (*verify(filing, check_again(filing), words), *match_installed(filing, words))
+    render_matches(matches, words)
 
 
 def _compare(path: Path) -> None:

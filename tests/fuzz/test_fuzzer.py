@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from corpus import seeds
+from fuzzing import ROOT, fuzz
 from readers import NAMES
-from run import ROOT, fuzz
 
 pytest.importorskip("atheris", reason="atheris has no wheel for this Python or machine; see pyproject.toml")
 

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import click
 
+from wallwalk.cli.telling import tell, tell_line
+
 
 @click.command()
 @click.argument("name")
@@ -26,8 +28,8 @@ def new(name: str, folder: Path) -> None:
     target = folder / name
     write_folder(target, files)
     for file in files:
-        click.echo(f"Wrote {target / file}")
-    click.echo(f"Next: change wall.yaml, and run wallwalk rules test {target}")
+        tell_line(f"Wrote {target / file}")
+    tell_line(f"Next: change wall.yaml, and run wallwalk rules test {target}")
 
 
 @click.command()
@@ -40,10 +42,10 @@ def schema(output: Path | None, overwrite: bool) -> None:
 
     text = render_editor_schema()
     if output is None:
-        click.echo(text, nl=False)
+        tell(text, nl=False)
         return
     write_whole(output, text.encode(), overwrite=overwrite)
-    click.echo(f"Wrote {output}")
+    tell_line(f"Wrote {output}")
 
 
 AUTHORING = (new, schema)

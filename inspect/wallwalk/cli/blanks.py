@@ -10,6 +10,7 @@ import click
 
 from wallwalk.cli.options import lang_option, overlay_option, rules_option
 from wallwalk.cli.outputs import Forms, OutputPath, overwrite_option, paper_option, write_outputs
+from wallwalk.cli.telling import tell
 
 if TYPE_CHECKING:
     from wallwalk.rules import RuleSet
@@ -89,17 +90,20 @@ def blank(
     form for a phone, which judges as it is filled in; .pdf a sheet for a pen or a tablet.
     """
     from wallwalk.cli.starting import files_read, rule_set_for, rule_set_of
+    from wallwalk.survey_files import refuse_other_kinds
     from wallwalk.survey_reader import read_survey
 
     if (space or walls) and not any(path.suffix.lower() == ".pdf" for path in outputs):
         raise click.UsageError("--space and --walls are for the sheet; ask for one with -o sheet.pdf")
+    if space:
+        refuse_other_kinds(space)
     survey = read_survey(space) if space else None
     if space and survey:
         rule_set = rule_set_of(survey, space.parent, rules_name, overlays, language)
     else:
         rule_set = rule_set_for(None, rules_name, overlays, language)
     if not outputs:
-        click.echo(_yaml(rule_set, paper).decode(), nl=False)
+        tell(_yaml(rule_set, paper).decode(), nl=False)
     forms: Forms = {**BLANK_FORMS, ".pdf": partial(_sheet, survey=survey, walls=walls)}
     keep = files_read(space, rule_set) if space else overlays
     write_outputs(rule_set, outputs, forms, paper, overwrite=overwrite, keep=keep)

@@ -13,7 +13,7 @@ from wallwalk.board_walk import Walk, place_of, walk_of_filing, walk_of_survey
 from wallwalk.checking import load_rule_set
 from wallwalk.cli.compared import read_as_filed
 from wallwalk.climate_reader import read_climate
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import Fault, InputError, MissingPartError, on_one_line, quote
 from wallwalk.filed_reader import read_filed
 from wallwalk.inputs import LoadRuleSet, parse_start, rule_set_of
 from wallwalk.judging import judge
@@ -96,8 +96,7 @@ def read_folder(folder: Path, given: Given, *, expected: bool) -> Found:
 def shown_path(path: Path, folder: Path) -> str:
     """A path below `folder` as text on one line, the same on every system."""
     relative = path.relative_to(folder).as_posix() if path != folder else path.name
-    text = relative.encode("utf-8", "backslashreplace").decode("utf-8")
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+    return on_one_line(relative)
 
 
 def _loader(given: Given) -> LoadRuleSet:
@@ -123,6 +122,8 @@ def _read_file(one: FoundFile, name: str, given: Given, load: LoadRuleSet, found
     except InputError as error:
         faults = [replace(f, file=name) if f.file == str(one.path) else f for f in error.faults]
         found.unread.append(Unread(name, InputError(faults), _named(one)))
+    except (MissingPartError, MemoryError):  # what the machine lacks, it lacks for every file
+        raise
     except Exception as error:  # noqa: BLE001 - a fault of this program, met on one file, is no fault of the others
         met = f"met a fault of this program ({type(error).__name__}: {error})"
         fault = Fault(name, 0, "", met, "send the file to its makers")

@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from wallwalk.cli.outputs import BOARD_FORMS, OutputPath, overwrite_option, paper_option, write_outputs
+from wallwalk.cli.telling import tell
 from wallwalk.languages import ENGLISH, LANGUAGES
 from wallwalk.resources import DEFAULT_RULE_SET
 
@@ -81,7 +82,7 @@ def board(
     day = today.date() if today else date.today()
     asked = Asked(folder.resolve().name, day, language, start or "", found.starts)
     made = build_board(found.walks, found.unread, found.passed, listed, asked)
-    click.echo(render_board(made), nl=False)
+    tell(render_board(made), nl=False)
     keep = (*found.read, *overlays, *([spaces] if spaces else []))
     write_outputs(made, outputs, BOARD_FORMS, paper, overwrite=overwrite, keep=keep)
     sys.exit(0 if is_ready(made) else 1)

@@ -23,6 +23,7 @@ from wallwalk.cli.outputs import (
     write_outputs,
 )
 from wallwalk.cli.stopping import Group, speak_any_terminal
+from wallwalk.cli.telling import tell
 from wallwalk.cli.walking import walk
 from wallwalk.resources import DEFAULT_RULE_SET
 
@@ -81,7 +82,7 @@ def check(
     survey = surveys[0]
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
     record = check_survey(read, rule_set, parse_start(start, read))
-    click.echo(render_terminal(record), nl=False)
+    tell(render_terminal(record), nl=False)
     if outputs:
         from wallwalk.filing import file_record
 
@@ -123,7 +124,7 @@ def plan(
 
     read, rule_set = read_inputs(survey, rules_name, overlays, language)
     found = plan_survey(read, rule_set, parse_start(start, read, "--start"))
-    click.echo(render_plan(found), nl=False)
+    tell(render_plan(found), nl=False)
     write_outputs(found, outputs, PLAN_FORMS, paper, overwrite=overwrite, keep=files_read(survey, rule_set))
     sys.exit(1 if any(step["kept"] == "missed" for step in found["steps"]) else 0)
 
@@ -146,13 +147,15 @@ def explain(
     from wallwalk.cli.starting import parse_start, read_inputs, rule_called, rule_set_for
     from wallwalk.report.manual import render_rule
 
+    if survey is None and start is not None:
+        raise click.UsageError("--at is the start that a SURVEY is checked for; give one behind RULE, or take --at out")
     if survey is None:
         read, rule_set = None, rule_set_for(None, rules_name, overlays, language)
     else:
         read, rule_set = read_inputs(survey, rules_name, overlays, language)
     found = rule_called(rule_set, rule)
     record = check_survey(read, rule_set, parse_start(start, read)) if read else None
-    click.echo(render_rule(rule_set, found, record), nl=False)
+    tell(render_rule(rule_set, found, record), nl=False)
 
 
 main.add_command(board)
@@ -176,7 +179,7 @@ def list_rule_sets() -> None:
 
     for name in rule_set_names():
         rule_set = read_rule_set(name)
-        click.echo(f"{name}: {rule_set.title}, {len(rule_set.rules)} rules, revision {rule_set.revision}")
+        tell(f"{name}: {rule_set.title}, {len(rule_set.rules)} rules, revision {rule_set.revision}")
 
 
 @rules.command()
@@ -207,7 +210,7 @@ def show(
 
     read = load_rule_set(rule_set, overlays, language)
     if not outputs:
-        click.echo(render_rule_set(read), nl=False)
+        tell(render_rule_set(read), nl=False)
     write_outputs(read, outputs, MANUAL_FORMS, paper, overwrite=overwrite, keep=overlays)
 
 
@@ -222,5 +225,5 @@ def test(rule_set: str, overlays: tuple[Path, ...]) -> None:
     from wallwalk.cli.starting import try_rule_set
 
     said, came_out = try_rule_set(rule_set, overlays)
-    click.echo(said, nl=False, err=not came_out)
+    tell(said, nl=False, err=not came_out)
     sys.exit(0 if came_out else 2)

@@ -29,7 +29,7 @@ def read_as_filed(path: Path, advice: str) -> Filing:
 
 
 def senseless(record: Record) -> Iterator[str]:
-    """What a record of the right shape may still not say: each check is told once, of a subject that it names."""
+    """What a record of the right shape may still not say: each check is told once, of names that it knows."""
     subjects = {(s["about"], s["name"]) for s in record["subjects"]}
     told = Counter((f["rule"], f["about"], f["subject"], f["listed"]) for f in record["findings"])
     for (rule, about, subject, _), times in told.items():
@@ -37,6 +37,13 @@ def senseless(record: Record) -> Iterator[str]:
             yield f"says {times} times what {rule} came to for {quote(subject)}"
         if (about, subject) not in subjects:
             yield f"says what {rule} came to for {quote(subject)}, which is none of its subjects"
+    parties, rules = {*record["rule_set"]["party_order"]}, {f["rule"] for f in record["findings"]}
+    for party in sorted(parties - record["rule_set"]["parties"].keys()):
+        yield f"names the party {quote(party)}, and does not say who that is"
+    for party in sorted({f["by"] for f in record["findings"]} - parties):
+        yield f"leaves something to {quote(party)}, which is none of its parties"
+    for rule in sorted({rule for limit in record["limits"] for rule in limit["used_by"]} - rules):
+        yield f"has a limit used by {quote(rule)}, which is none of its rules"
     for end, at in (record["walk"] or {}).items():
         if not _is_moment(at):
             yield f"says that the walk was {end} {quote(at)}, which is no time"

@@ -16,6 +16,7 @@ from wallwalk.cli.outputs import (
     paper_option,
     write_outputs,
 )
+from wallwalk.cli.telling import tell
 
 NO_PROOF = (
     "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
@@ -32,7 +33,7 @@ NO_PROOF = (
     multiple=True,
     required=True,
     type=OutputPath(REPORT_FORMS, "report"),
-    help=f"Write the signed record; one of {', '.join(FILED_FORMS)} at least, others beside it. Repeatable.",
+    help=f"Write the signed record; {' or '.join(FILED_FORMS)} at least, others beside it. Repeatable.",
 )
 @overwrite_option
 @click.option("--role", required=True, help="Role of who signs, one of those a walk can be made in, such as inspector.")
@@ -63,9 +64,9 @@ def sign(
     from wallwalk.signing import Signing
     from wallwalk.signing import sign as sign_record
 
-    refuse_outputs(outputs)
+    refuse_outputs(outputs, record, overwrite=overwrite)
     filing = sign_record(read_for_signing(record), Signing(role, name, decision, at, hold, remark))
-    click.echo(render_sign_off(filing.record, filing.entries), nl=False)
+    tell(render_sign_off(filing.record, filing.entries), nl=False)
     write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(record,))
 
 
@@ -89,7 +90,7 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
     from wallwalk.report.comparison_forms import render_comparison
 
     found = compare_records(read_for_comparing(old), read_for_comparing(new))
-    click.echo(render_comparison(found), nl=False)
+    tell(render_comparison(found), nl=False)
     write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
     sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
 
@@ -99,15 +100,23 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
 def verify(file: Path) -> None:
     """Is FILE, a filed record, what was checked? Digests, signatures, and the same check once more from its inputs.
 
-    Whoever makes a whole file anew, with all its digests, is not seen by this.
+    It is said in the language of the record. Whoever makes a whole file anew, with all its digests, is not seen by
+    this.
     """
-    from wallwalk.cli.rechecking import check_again, match_page
+    from wallwalk.cli.rechecking import check_again, match_installed, match_page
     from wallwalk.filed_reader import read_filed
     from wallwalk.matching import is_sound
     from wallwalk.report.terminal import render_matches
     from wallwalk.verifying import verify as verify_filing
+    from wallwalk.verifying import words_of
 
     filing = read_filed(file)
-    matches = (*verify_filing(filing, check_again(filing)), *match_page(file, filing))
-    click.echo(render_matches(matches), nl=False)
+    words = words_of(filing.record)
+    again = check_again(filing)
+    matches = (
+        *verify_filing(filing, again, words),
+        *match_installed(filing, words),
+        *match_page(file, filing, words),
+    )
+    tell(render_matches(matches, words), nl=False)
     sys.exit(0 if is_sound(matches) else 1)

@@ -14,12 +14,17 @@ from wallwalk.batch import Checker, Row, Wanted
 from wallwalk.checking import load_rule_set
 from wallwalk.cli.outputs import RECORDS, refuse_reads
 from wallwalk.cli.stopping import MOST_FAULTS
+from wallwalk.cli.telling import tell, tell_line
 from wallwalk.cli.workers import in_workers
+from wallwalk.errors import on_one_line
+from wallwalk.filing import canonical
 from wallwalk.report.line import render_line
 from wallwalk.survey_files import FoundFile, survey_files
 from wallwalk.values import Verdict
 from wallwalk.words import Words, words_in
 from wallwalk.writing import writing_whole
+
+_NONE_FOUND = "no survey was found; give files, or folders that hold some"
 
 
 def check_many(
@@ -36,21 +41,31 @@ def check_many(
         for row in _with_progress(_rows(surveys, wanted, jobs), surveys):
             _say(row, words)
             tally.add(row)
-            if write is not None and row.record:
-                write(row.record + b"\n")
+            if write is not None and not row.passed_over:
+                write((row.record or _not_checked(row)) + b"\n")
         if tally.surveys == 0:
-            click.echo("no survey was found; give files, or folders that hold some", err=True)
-    click.echo(tally.line(words))
+            tell(_NONE_FOUND, err=True)
+    tell(tally.line(words))
     if target:
-        click.echo(f"Wrote {target}")
+        tell_line(f"Wrote {target}")
     return tally.exit_code
+
+
+def _not_checked(row: Row) -> bytes:
+    """The line of a survey that has no record, so that who reads the records alone misses none."""
+    return canonical({"file": _as_text(row.file), "faults": [*map(_as_text, row.faults)]})
+
+
+def _as_text(said: str) -> str:
+    """What is said, with a byte of a file's name that is no UTF-8 by its number."""
+    return said.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _records_target(outputs: tuple[Path, ...]) -> Path | None:
     for path in outputs:
         if path.suffix.lower() != RECORDS:
-            says = f'"{path}" is a report of one survey; of several, give the records in a file that ends in {RECORDS}'
-            raise click.UsageError(says)
+            found, advice = "is a report of one survey", f"give the records in a file that ends in {RECORDS}"
+            raise click.UsageError(f'"{on_one_line(path)}" {found}; of several, {advice}')
     if len(outputs) > 1:
         raise click.UsageError(f"the records of all go into one file; give one that ends in {RECORDS}")
     return outputs[0] if outputs else None
@@ -62,7 +77,7 @@ def _rows(surveys: tuple[Path, ...], wanted: Wanted, jobs: int) -> Iterator[Row]
 
 
 def _lost(found: FoundFile, why: str) -> Row:
-    return Row(str(found.path), faults=(f"{found.path}: {why}; check it alone",))
+    return Row(file := on_one_line(found.path), faults=(f"{file}: {why}; check it alone",))
 
 
 def _with_progress(rows: Iterator[Row], surveys: tuple[Path, ...]) -> Iterator[Row]:
@@ -78,14 +93,15 @@ def _with_progress(rows: Iterator[Row], surveys: tuple[Path, ...]) -> Iterator[R
 
 def _say(row: Row, words: Words) -> None:
     if row.summary is not None:
-        click.echo(render_line(row.file, row.summary, words))
+        tell_line(render_line(row.file, row.summary, words))
     elif row.passed_over:
-        click.echo(" | ".join((words.say("passed over"), row.file, row.passed_over)))
+        tell_line(" | ".join((words.say("passed over"), row.file, row.passed_over)))
     else:
-        click.echo(" | ".join((words.say("NOT CHECKED"), row.file)))
-        click.echo("\n".join(row.faults[:MOST_FAULTS]), err=True)
+        tell_line(" | ".join((words.say("NOT CHECKED"), row.file)))
+        faults = "\n".join(row.faults[:MOST_FAULTS])
+        tell(faults, err=True)
         if len(row.faults) > MOST_FAULTS:
-            click.echo(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
+            tell(f"and {len(row.faults) - MOST_FAULTS:,} more of the kind; put these right first", err=True)
 
 
 class _Tally:

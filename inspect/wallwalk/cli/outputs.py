@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wallwalk.errors import MissingPartError
+from wallwalk.cli.telling import tell_line
+from wallwalk.errors import MissingPartError, on_one_line
 from wallwalk.writing import refuse_targets, write_all
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ def _board_calendar(board: Record, _: str) -> bytes:
 Forms = Mapping[str, Callable[[Any, str], bytes]]
 """By suffix: how a filing, a plan, a manual or a comparison is drawn on a paper."""
 REPORT_FORMS: Forms = {".html": _html, ".pdf": _pdf, ".json": _json}
-FILED_FORMS = (".json",)
+FILED_FORMS = (".json", ".pdf")
 """Those forms of a report that hold the record itself, to be signed and verified."""
 PLAN_FORMS: Forms = {".html": _plan_html, ".pdf": _plan_pdf, ".ics": _plan_calendar}
 MANUAL_FORMS: Forms = {".html": _manual_html, ".pdf": _manual_pdf}
@@ -149,7 +150,9 @@ class OutputPath(click.ParamType[Path]):
         """The path, or a usage error that names the forms."""
         path = Path(str(value))
         if path.suffix.lower() not in self.forms:
-            self.fail(f'"{path}" names no form of {self.of}; end it in {", ".join(self.forms)}', param, ctx)
+            self.fail(
+                f'"{on_one_line(path)}" names no form of {self.of}; end it in {", ".join(self.forms)}', param, ctx
+            )
         return path
 
 
@@ -165,7 +168,7 @@ def refuse_reads(outputs: tuple[Path, ...], keep: Iterable[Path]) -> None:
     read = tuple(keep)
     for path in outputs:
         if any(_is_same(path, one) for one in read):
-            raise MissingPartError(f"{path}: is read to make this; give another name")
+            raise MissingPartError(f"{on_one_line(path)}: is read to make this; give another name")
 
 
 def write_outputs(
@@ -175,5 +178,10 @@ def write_outputs(
     refuse_reads(outputs, keep)
     refuse_targets(outputs, overwrite=overwrite)
     drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
-    for path in write_all(drawn, overwrite=overwrite):
-        click.echo(f"Wrote {path}")
+    placed = []
+    try:
+        for path in write_all(drawn, overwrite=overwrite):
+            placed.append(path)  # noqa: PERF402 - those before one that fails are told too
+    finally:  # told once all are there, so that a reader of the summary who leaves early costs none of them
+        for path in placed:
+            tell_line(f"Wrote {path}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import errno
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,7 +12,7 @@ from typing import Any
 from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import check
 from wallwalk.climate_reader import read_climate
-from wallwalk.errors import Fault, InputError, quote
+from wallwalk.errors import Fault, InputError, MissingPartError, quote
 from wallwalk.fact_proving import BadExampleError
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, RULE_SET, SURVEY, Filing, Input
 from wallwalk.languages import LANGUAGES
@@ -24,14 +25,18 @@ from wallwalk.picture import looks_alike
 from wallwalk.proving import proof_faults
 from wallwalk.quantities import UnitError
 from wallwalk.record import Record, file_name
-from wallwalk.resources import find_beside
+from wallwalk.resources import data_folder, find_beside, rule_set_names
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.values import Interval
 from wallwalk.verifying import Again
+from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import parse_yaml
+
+_OF_THE_NAME = {errno.ENAMETOOLONG, errno.EINVAL, errno.EILSEQ, errno.ENOTDIR, errno.EISDIR, errno.EEXIST}
+"""What a file system says that finds fault with a name; anything else is no fault of the filed record."""
 
 
 def check_again(filing: Filing) -> Again | InputError:
@@ -43,7 +48,7 @@ def check_again(filing: Filing) -> Again | InputError:
         return error
 
 
-def match_page(path: Path, filing: Filing) -> Iterator[Match]:
+def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     """Of a PDF at `path`: whether its pages are what the record inside it draws, byte for byte; else nothing."""
     content = path.read_bytes()
     if not content.startswith(b"%PDF-"):
@@ -53,13 +58,34 @@ def match_page(path: Path, filing: Filing) -> Iterator[Match]:
 
     try:
         drawn = any(render_pdf(filing, page_size=size) == content for size in PAGE_SIZES)
+    except (MissingPartError, MemoryError):  # where nothing can be drawn, nothing is known of the pages
+        raise
     except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
         drawn = False
     if drawn:
-        yield Match(FILE, True, "the pages: drawn from the record inside")
+        yield Match(FILE, True, words.say("the pages: drawn from the record inside"))
     else:
-        found = "the pages: not those that the record inside draws here; they were changed, or drawn by other versions"
-        yield Match(FILE, False, f"{found} of what draws them")
+        other = words.say(
+            "the pages: not those that the record inside draws here; they were changed, or drawn by other versions of "
+            "what draws them"
+        )
+        yield Match(FILE, False, other)
+
+
+def match_installed(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
+    """A note where the rule set inside is called as one that is installed here, and has other files."""
+    rule_set: Any = filing.record.get("rule_set")
+    name = rule_set.get("name") if isinstance(rule_set, dict) else None
+    inside = {one.file: one.content for one in filing.inputs if one.role == RULE_SET}
+    if name not in rule_set_names():
+        return
+    here = {path.name: path.read_bytes() for path in (data_folder("rules") / str(name)).glob("*.yaml")}
+    if inside != here:
+        other = words.say(
+            "rule set {name}: not as it comes with this wallwalk; the check was made by the rules in the file",
+            name=name,
+        )
+        yield Match(RULE_SET, None, other)
 
 
 def _checked(filing: Filing, folder: Path) -> Again:
@@ -163,6 +189,10 @@ def _lay_out(files: list[Input], folder: Path) -> list[Path]:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(one.content)
         except (OSError, ValueError) as error:
+            if isinstance(error, OSError) and error.errno not in _OF_THE_NAME:
+                reason = error.strerror or str(error)
+                advice = "make room there, or let TMPDIR name another folder"
+                raise MissingPartError(f"{tempfile.gettempdir()}: cannot be written ({reason}); {advice}") from error
             raise _refused(
                 one.role, f"is called {quote(one.file)}, which no file can be", "give it a plain name"
             ) from error

@@ -9,7 +9,7 @@ from pathlib import Path
 from wallwalk.cli.starting import rule_set_for, rule_set_of
 from wallwalk.climate import Climate
 from wallwalk.climate_reader import asked_of_logs, read_climate
-from wallwalk.errors import MissingPartError
+from wallwalk.errors import MissingPartError, on_one_line
 from wallwalk.interview.draft import Data, render_draft
 from wallwalk.interview.spots import plan_route
 from wallwalk.interview.standing import Standing, stand
@@ -44,7 +44,9 @@ class WalkedFile:
     def save(self, content: bytes) -> None:
         """Put `content` in the file's place. Raises `MissingPartError` where another program changed it since."""
         if self.on_disk is not None and (not self.path.is_file() or self.path.read_bytes() != self.on_disk):
-            raise MissingPartError(f"{self.path}: was changed by another program; the last answer is not saved in it")
+            raise MissingPartError(
+                f"{on_one_line(self.path)}: was changed by another program; the last answer is not saved in it"
+            )
         if self.to_keep is not None:
             write_whole(self.before, self.to_keep, overwrite=False)
             self.to_keep = None
@@ -68,7 +70,9 @@ class Walked:
 def open_walk(path: Path, rules_name: str | None, overlays: tuple[Path, ...], language: str, zone: str) -> Walked:
     """The walk whose survey is, or will be, at `path`. Raises `InputError` and `MissingPartError`."""
     if path.suffix.lower() not in {".yaml", ".yml"}:
-        raise MissingPartError(f"{path}: is no name for a survey that can be walked; end it in .yaml")
+        more = "; a form's export can be copied to such a name" if path.suffix.lower() == ".json" else ""
+        said = f"is no name for a survey that can be walked; end it in .yaml{more}"
+        raise MissingPartError(f"{on_one_line(path)}: {said}")
     refuse_targets([path], overwrite=True)
     if not path.exists():
         rule_set = rule_set_for(None, rules_name, overlays, language)
@@ -79,7 +83,9 @@ def open_walk(path: Path, rules_name: str | None, overlays: tuple[Path, ...], la
     rendered = render_draft(data, rule_set.questions.schema)
     file = WalkedFile(path, document.content, document.content if rendered != document.content else None)
     if file.to_keep is not None and file.before.exists():
-        raise MissingPartError(f"{file.before}: is there already, and {path} is not yet kept; move one of them")
+        raise MissingPartError(
+            f"{on_one_line(file.before)}: is there already, and {on_one_line(path)} is not yet kept; move one of them"
+        )
     return Walked(file, data, _setting(path, rule_set, zone))
 
 

@@ -11,8 +11,9 @@ import signal
 import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection, wait
 from typing import Any, Generic, TypeVar
 
@@ -42,7 +43,9 @@ class _Worker(Generic[T, R]):
     def _start(self) -> None:
         self.pipe, theirs = _SPAWN.Pipe()
         self._process = _SPAWN.Process(target=_work, args=(self._make, theirs), daemon=True)
-        self._process.start()
+        resource_tracker.ensure_running()  # which would let Ctrl-C through again
+        with _undisturbed():
+            self._process.start()
         theirs.close()
         self.held = deque[tuple[int, T]]()
 
@@ -145,13 +148,23 @@ def _taken(busy: list[_Worker[T, R]], failed: Callable[[T, str], R]) -> Iterator
 def _work(make: Callable[[], Callable[[T], R]], pipe: Connection) -> None:
     """What a process does until nobody asks any more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # who started it stops it
-    work = make()
-    while True:
-        try:
-            item = pipe.recv()
-        except EOFError:
-            return
-        pipe.send(work(item))
+    with suppress(EOFError, ConnectionError):  # who asked is gone
+        work = make()
+        while True:
+            pipe.send(work(pipe.recv()))
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Ctrl-C waits until the block has ended, and never reaches a process that is started in it."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _how_ended(code: int | None) -> str:

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 
 from wallwalk.board_spaces import LAPSED, READY, WAITING
 from wallwalk.board_todo import Part
+from wallwalk.errors import on_one_line
 from wallwalk.report.board_words import labels_of
 from wallwalk.words import words_in
 
@@ -25,8 +26,8 @@ def render_board_calendar(board: Part) -> bytes:
         event.add("uid", f"{hashlib.sha256(chr(0).join((*key, str(at))).encode()).hexdigest()[:32]}@wallwalk")
         event.add("dtstamp", made)
         event.add("dtstart", at)
-        event.add("summary", summary)
-        event.add("description", about)
+        event.add("summary", on_one_line(summary))
+        event.add("description", on_one_line(about))
         calendar.add_component(event)
     return bytes(calendar.to_ical())
 

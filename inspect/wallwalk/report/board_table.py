@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 
 from wallwalk.board_todo import Part
+from wallwalk.errors import on_one_line
 from wallwalk.report.board_words import STATE_WORDS, release_says
 from wallwalk.words import words_in
 
@@ -45,7 +46,7 @@ def render_board_table(board: Part) -> bytes:
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(COLUMNS)
-    writer.writerows([harmless(cell) for cell in row] for row in _rows(board))
+    writer.writerows([harmless(on_one_line(cell)) for cell in row] for row in _rows(board))
     return text.getvalue().encode("utf-8-sig")
 
 

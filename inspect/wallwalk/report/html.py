@@ -11,6 +11,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from wallwalk.errors import visible
 from wallwalk.filing import Entry
 from wallwalk.record import Record
 from wallwalk.report.chart import climate_charts, clock_charts
@@ -91,10 +92,16 @@ def page_environment(words: Words) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         extensions=["jinja2.ext.i18n"],
+        finalize=_seen,
     )
     environment.globals["language"] = words.language
     environment.install_gettext_translations(words.translations, newstyle=True)  # type: ignore[attr-defined]
     return environment
+
+
+def _seen(shown: object) -> object:
+    """What a template shows, with unseen signs written out; what is markup already stays markup."""
+    return type(shown)(visible(shown)) if isinstance(shown, str) else shown
 
 
 def _style(edge: tuple[str, str, str], page_size: str, sheets: tuple[str, ...], words: Words) -> str:
@@ -118,4 +125,4 @@ def _style(edge: tuple[str, str, str], page_size: str, sheets: tuple[str, ...], 
 
 def css_string(text: str) -> str:
     """`text` as a CSS string in which nothing can end the string, the rule or the style element."""
-    return '"' + "".join(c if c.isalnum() or c == " " else f"\\{ord(c):x} " for c in text) + '"'
+    return '"' + "".join(c if c.isalnum() or c == " " else f"\\{ord(c):x} " for c in visible(text)) + '"'

@@ -18,6 +18,7 @@ from wallwalk.errors import MissingPartError
 from wallwalk.filing import Filing
 from wallwalk.report.html import render_html
 from wallwalk.report.pdf_archive import compress_plainly, ends_plainly, name_attached, say_standards, show_as_taken
+from wallwalk.report.pdf_letters import every_letter
 from wallwalk.report.pdf_tags import mend_tags
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -29,6 +30,13 @@ MISSING_LIBRARIES = (
     "the HTML report needs none of this and prints from a browser"
 )
 
+MISSING_FONTS = (
+    "a PDF needs a font, and this machine has none; on Debian or Ubuntu run: "
+    "apt-get install fonts-open-sans fonts-dejavu-core; the HTML report needs none and prints from a browser"
+)
+
+UNFETCHED = "a picture in the record cannot be unpacked, so no PDF is drawn; wallwalk verify says what was changed"
+"""Said of a page that holds an address; ours hold none but pictures in full, which a record may have damaged."""
 
 _TURNS = 8
 """So often a PDF is written again, with one more empty object, until no stream of it ends in a doubtful byte."""
@@ -48,7 +56,7 @@ def render_pdf(filing: Filing, *, page_size: str = "Letter") -> bytes:
 def draw_pdf(html: str, attached: Sequence[Attached] = (), dated: str = "1970-01-01") -> bytes:
     """A page of ours as a PDF (PDF/A-3a, PDF/UA-1), with files attached that are `dated` (RFC 3339, or a date).
 
-    Raises `MissingPartError` where the machine lacks the libraries that draw it.
+    Raises `MissingPartError` where the machine lacks the libraries that draw it, or a picture is none.
     """
     weasyprint = load_weasyprint()
     for turn in range(_TURNS):
@@ -73,10 +81,13 @@ def _draw(weasyprint: ModuleType, html: str, attached: Sequence[Attached], dated
 
     dates = {"created": dated, "modified": dated}
     files = [weasyprint.Attachment(string=a.content, name=a.name, description=a.says, **dates) for a in attached]
-    with warnings.catch_warnings():
+    with warnings.catch_warnings(), every_letter():
         # It leaves the closing of its own colour profile to the garbage collector.
         warnings.simplefilter("ignore", ResourceWarning)
-        return bytes(page.write_pdf(pdf_variant="pdf/a-3a", attachments=files, finisher=finish))
+        try:
+            return bytes(page.write_pdf(pdf_variant="pdf/a-3a", attachments=files, finisher=finish))
+        except weasyprint.urls.FatalURLFetchingError as error:  # which is no `Exception`
+            raise MissingPartError(UNFETCHED) from error
 
 
 def page_of(weasyprint: ModuleType, html: str) -> Any:  # noqa: ANN401 - WeasyPrint tells no types
@@ -109,8 +120,11 @@ def load_weasyprint() -> ModuleType:
         with _silence():
             import weasyprint
             from weasyprint.text import ffi
-    except OSError as error:
+    except (ImportError, OSError) as error:
         raise MissingPartError(MISSING_LIBRARIES) from error
+    fonts = ffi.fontconfig.FcConfigGetFonts(ffi.ffi.NULL, ffi.fontconfig.FcSetSystem)
+    if not fonts or fonts.nfont == 0:  # Pango would end the program without a word
+        raise MissingPartError(MISSING_FONTS)
     if ffi.harfbuzz_subset is None:
         # Fonts would be cut down by another way, which writes the time into them: the same record, other bytes.
         raise MissingPartError(MISSING_LIBRARIES)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
+from wallwalk.errors import on_one_line
 from wallwalk.record import Record
 from wallwalk.report.terminal import heading, wrap
 from wallwalk.words import Words, fixed, words_in
@@ -85,8 +86,8 @@ def render_calendar(plan: Record) -> bytes:
         event.add("uid", _uid(plan["survey"]["sha256"], summary, moment["at"]))
         event.add("dtstamp", _utc(plan["start"]["from"]))
         event.add("dtstart", _utc(moment))
-        event.add("summary", summary)
-        event.add("description", about)
+        event.add("summary", on_one_line(summary))
+        event.add("description", on_one_line(about))
         calendar.add_component(event)
     return bytes(calendar.to_ical())
 

@@ -15,6 +15,7 @@ from functools import partial
 import pydyf
 
 from wallwalk.report.pdf import load_weasyprint, page_of
+from wallwalk.report.pdf_letters import every_letter
 from wallwalk.report.pdf_tags import mend_tags
 from wallwalk.report.sheet_looks import Typeface, crossed, off, written
 
@@ -31,7 +32,7 @@ def draw_form(html: str, tips: Mapping[str, str]) -> bytes:
     Raises `MissingPartError` where the machine lacks the libraries that draw it.
     """
     weasyprint = load_weasyprint()
-    with warnings.catch_warnings():
+    with warnings.catch_warnings(), every_letter():
         warnings.simplefilter("ignore", ResourceWarning)
         finish = partial(_finish, tips=tips)
         return bytes(page_of(weasyprint, html).write_pdf(pdf_forms=True, pdf_tags=True, finisher=finish))

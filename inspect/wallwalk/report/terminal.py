@@ -30,20 +30,22 @@ def render_sign_off(record: Record, entries: tuple[Entry, ...]) -> str:
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def render_matches(matches: tuple[Match, ...]) -> str:
+def render_matches(matches: tuple[Match, ...], words: Words) -> str:
     """What a check of a filed record found, a line for each thing, ending in a newline."""
     wrong = [one for one in matches if one.matches is False]
-    lines = [line for one in matches for line in wrap(f"{_MARKS[one.matches]:4}{one.says}", 0, 4)]
-    things = "1 thing does" if len(wrong) == 1 else f"{len(wrong)} things do"
-    last = (
-        f"DOES NOT MATCH: {things} not match. The first: {wrong[0].says}"
-        if wrong
-        else "MATCHES: it is what was checked."
-    )
+    lines = [line for one in matches for line in wrap(f"{words.tell(_MARKS[one.matches]):4}{one.says}", 0, 4)]
+    last = words.say("MATCHES: it is what was checked.")
+    if wrong:
+        last = words.say_many(
+            "DOES NOT MATCH: {count} thing does not match. The first: {first}",
+            "DOES NOT MATCH: {count} things do not match. The first: {first}",
+            len(wrong),
+            first=wrong[0].says,
+        )
     return "\n".join([*lines, "", *wrap(last, 0, 4)]) + "\n"
 
 
-_MARKS = {True: "ok", False: "NOT", None: "-"}
+_MARKS = {True: fixed("ok"), False: fixed("NOT"), None: "-"}
 
 
 def wrap(text: str, indent: int = 0, hanging: int | None = None) -> list[str]:

@@ -1,0 +1,54 @@
+"""The list of mutants that no test can see names only code that is there, and says why of each."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+import survivors
+from selections import QUICK, WIDE
+from survivors import explained
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "inspect" / "wallwalk"
+
+
+def function_called(module: str, name: str) -> str:
+    """The source of a function, or of a method `Class.method`, with one space for each run of white space."""
+    source = (PACKAGE / f"{module}.py").read_text()
+    owner, _, function = name.rpartition(".")
+    body = ast.parse(source).body
+    if owner:
+        body = next(node.body for node in body if isinstance(node, ast.ClassDef) and node.name == owner)
+    found = next(node for node in body if isinstance(node, ast.FunctionDef) and node.name == function)
+    return " ".join((ast.get_source_segment(source, found) or "").split())
+
+
+def test_every_survivor_that_is_explained_names_code_that_is_there() -> None:
+    """Each changed line stands in its function as it was listed, and each has a reason of some words."""
+    listed = explained()
+    assert len(listed) > 10
+    for change, reason in listed.items():
+        assert " ".join(change.was.split()) in function_called(change.module, change.function), change
+        assert change.became != change.was
+        assert len(reason.split()) > 5, change
+
+
+def test_the_selections_name_modules_and_tests_that_are_there() -> None:
+    """No module and no test file has gone."""
+    assert [m for m in QUICK if not (PACKAGE / f"{m}.py").exists()] == []
+    tests = {name for names in (*QUICK.values(), WIDE) for name in names}
+    assert [t for t in sorted(tests) if not (ROOT / "tests" / f"test_{t}.py").exists()] == []
+
+
+def test_an_entry_that_cannot_be_read_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A reason belongs to every change of its entry; an entry in another form is no entry."""
+    monkeypatch.setattr(survivors, "LIST", tmp_path / "list.md")
+    (tmp_path / "list.md").write_text("# Why\n\n- `spans` `f`: `a` → `b` or `c`\n  It is\n  the same.\n")
+    changes = [survivors.Change("spans", "f", "a", became) for became in "bc"]
+    assert explained() == dict.fromkeys(changes, "It is the same.")
+    (tmp_path / "list.md").write_text("- spans, f: a became b\n")
+    with pytest.raises(ValueError, match=r"^SURVIVORS\.md:1: write - `module` `function`: `was` → `became`$"):
+        explained()
