@@ -267,7 +267,8 @@ def _compare(path: Path) -> None:
 def spaces(data: bytes) -> str:
     """A list of spaces, as YAML and as CSV."""
     as_yaml, as_csv = _put("list.yaml", data), _put("list.csv", data)
-    return _joined(_outcome(lambda: read_spaces(as_yaml)), _outcome(lambda: read_spaces(as_csv)))
+    outcomes = (_outcome(lambda: read_spaces(as_yaml)), _outcome(lambda: read_spaces(as_csv)))
+    return "" if "" in outcomes else _joined(*outcomes)
 
 
 READERS: dict[str, Callable[[bytes], str]] = {

@@ -38,7 +38,7 @@ def test_every_reader_has_a_function_and_seeds_of_which_one_is_read() -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-@settings(max_examples=40)
+@settings(max_examples=100)
 @given(data=st.data())
 def test_a_spoiled_document_is_read_or_refused(name: str, data: st.DataObject) -> None:
     """Lines dropped, said again and moved, bytes swapped, huge numbers, deep nesting, odd signs, other line ends."""
@@ -49,7 +49,7 @@ def test_a_spoiled_document_is_read_or_refused(name: str, data: st.DataObject) -
     assert isinstance(READERS[name](spoiled), str)
 
 
-@settings(max_examples=60)
+@settings(max_examples=150)
 @given(surveys(2), st.data())
 def test_a_survey_with_other_answers_in_some_places_is_read_or_refused(
     survey: dict[str, Any], data: st.DataObject
