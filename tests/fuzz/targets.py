@@ -32,6 +32,7 @@ from wallwalk.overlay_reader import read_overlay
 from wallwalk.overlaying import lay_over
 from wallwalk.proving import proof_faults
 from wallwalk.report.comparison_forms import render_comparison
+from wallwalk.report.html import render_html
 from wallwalk.report.manual import render_rule_set
 from wallwalk.report.terminal import render_matches, render_terminal
 from wallwalk.rules import RuleSet
@@ -261,7 +262,7 @@ def _compare(path: Path) -> None:
     for old, new in ((then, filing.record), (filing.record, then)):
         render_comparison(compare_records(old, new))
     walk_of_filing(filing, path.name)
-    sign(filing, _SEEN)
+    render_html(sign(filing, _SEEN).record)
 
 
 def spaces(data: bytes) -> str:
