@@ -307,6 +307,12 @@ SHOWN: list[tuple[str, tuple[Operand, ...], Interval]] = [
     ("difference", (FEET, METRES), Interval("length", F("-0.3904"), F("-0.3904"), "ft")),
     ("product", (FEET, METRES), Interval("area", F("0.6096"), F("0.6096"), "ft²")),
     ("ratio", (METRES, q("2", "number")), Interval("length", F("0.5"), F("0.5"), "m")),
+    ("product", (q("2", "number"), q("3 in", "length")), Interval("length", F("0.1524"), F("0.1524"), "in")),
+    ("product", (q("3 in", "length"), q("2", "number")), Interval("length", F("0.1524"), F("0.1524"), "in")),
+    ("ratio", (METRES, q("0 to 2", "number")), Interval("length", NO_LOW, NO_HIGH, "m")),
+    # What no table knows, and no rule set may ask for, has no kind (a volume is kept in litres).
+    ("product", (METRES, q("1 L", "volume")), Interval("", F(1), F(1), "")),
+    ("ratio", (METRES, q("2 m²", "area")), Interval("", F("0.5"), F("0.5"), "")),
     # Without end by without end: as little as one likes, or as much.
     ("ratio", (span("area", F(1), NO_HIGH), span("length", F(1), NO_HIGH)), Interval("length", F(0), NO_HIGH, "m")),
     ("ratio", (span("area", F(1), NO_HIGH), span("length", NO_LOW, F(-1))), Interval("length", NO_LOW, F(0), "m")),
@@ -315,8 +321,11 @@ SHOWN: list[tuple[str, tuple[Operand, ...], Interval]] = [
 
 @pytest.mark.parametrize(("word", "operands", "whole"), SHOWN)
 def test_a_fact_has_its_unit_too(word: str, operands: tuple[Operand, ...], whole: Interval) -> None:
-    """Kind, both ends, unit and words, worked by hand: 1 ft is 0.3048 m."""
-    assert measured(word, *operands) == whole
+    """Kind, both ends, unit and words, worked by hand: 1 ft is 0.3048 m. An end is exact, or there is none."""
+    found = measured(word, *operands)
+    assert found == whole
+    assert isinstance(found, Interval)
+    assert [end for end in (found.low, found.high) if not isinstance(end, Fraction) and not math.isinf(end)] == []
 
 
 def test_a_reading_between_others_keeps_its_own_words_only_where_it_is_the_extreme() -> None:
@@ -362,6 +371,8 @@ FORETOLD: list[tuple[str, tuple[Kinded, ...], Kinded]] = [
     ("difference", kinds("moment", "duration", series=True), Kinded("moment", is_series=True)),
     ("difference", (Kinded("moment", is_series=True), Kinded("duration")), Kinded("moment", is_series=True)),
     ("difference", (Kinded("moment"), Kinded("duration", is_series=True)), Kinded("moment", is_series=True)),
+    ("difference", (Kinded("length", is_series=True), Kinded("length")), Kinded("length", is_series=True)),
+    ("difference", (Kinded("length"), Kinded("length", is_series=True)), Kinded("length", is_series=True)),
     ("elapsed", (Kinded("moment", is_series=True), Kinded("moment")), Kinded("duration", is_series=True)),
     ("elapsed", (Kinded("moment"), Kinded("moment", is_series=True)), Kinded("duration", is_series=True)),
     ("product", (Kinded("length"), Kinded("length", is_series=True)), Kinded("area", is_series=True)),

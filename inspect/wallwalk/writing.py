@@ -58,9 +58,10 @@ def refuse_targets(paths: Iterable[Path], *, overwrite: bool) -> None:
 
 def refuse_folder(path: Path) -> None:
     """Raises `MissingPartError` where the folder that `path` lies in is not there."""
-    if not path.parent.is_dir():
-        missing = OSError(errno.ENOENT, os.strerror(errno.ENOENT))
-        raise MissingPartError(f"{on_one_line(path)}: {_cannot(missing)}")
+    try:
+        os.stat(f"{path.parent}/.")  # noqa: PTH116 - a path of pathlib drops the dot, which asks for a folder
+    except OSError as error:
+        raise MissingPartError(f"{on_one_line(path)}: {_cannot(error)}") from error
 
 
 def _refusal(path: Path, overwrite: bool) -> str:

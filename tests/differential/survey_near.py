@@ -128,10 +128,14 @@ def day_ends(hand: Hand, document: Part) -> None:
             before = hand.chance.choice((1, 2)) * DAY
             wall["primer"]["finished"] = hand.stamp(hand.start - timedelta(seconds=before + _beside(hand)), plain=True)
             wall["primer"]["best_before"] = f"{last - timedelta(seconds=before)}"
+    midnight = datetime.combine(last + timedelta(days=1), time(0), hand.zone).astimezone(UTC)
     for instrument in document["instruments"]:
-        if instrument["name"] == "LG":
+        if instrument["name"] in ("LG", "TH"):
             instrument["calibration_due"] = f"{last}"
-            document["climate_log"][0]["ended"] = hand.stamp(hand.start, plain=True)
+    for reading in document["air"]:
+        reading["at"] = hand.stamp(midnight + timedelta(seconds=_beside(hand)), plain=True)
+    for entry in document.get("climate_log", ()):
+        entry["ended"] = hand.stamp(midnight + timedelta(seconds=_beside(hand)), plain=True)
 
 
 def dew(hand: Hand, document: Part) -> None:

@@ -125,9 +125,9 @@ def test_an_empty_survey_is_judged_alike() -> None:
 
 
 def test_a_few_random_surveys_are_judged_alike() -> None:
-    """Twenty rooms; tens of thousands are run by hand."""
-    told = run(list(range(20)))
-    assert (told.surveys, told.apart) == (20, [])
+    """Eight rooms; tens of thousands are run by hand."""
+    told = run(list(range(8)))
+    assert (told.surveys, told.apart) == (8, [])
     assert {"pass", "hold", "not verified", "does not apply"} <= set(told.findings)
 
 

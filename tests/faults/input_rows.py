@@ -107,14 +107,6 @@ LETTERS = (
         before=f"{_SPACES}; {_UTF16.format(file='spaces.csv')}",
     ),
     Row(
-        "UTF-16: record",
-        "wallwalk verify record.json",
-        1,
-        "",
-        "NOT the file: was written anew by something else; a filed record has one way to",
-        before=_UTF16.format(file="record.json"),
-    ),
-    Row(
         "Windows-1252: survey",
         _CHECK,
         2,

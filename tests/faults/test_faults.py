@@ -22,7 +22,7 @@ from wallwalk.log_cells import gather
 from wallwalk.report.pdf_letters import every_letter
 from wallwalk.survey_files import survey_files
 
-STOPS = 20
+STOPS = 15
 ROOM = "204-treatment-room"
 
 

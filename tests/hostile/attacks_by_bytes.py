@@ -233,6 +233,7 @@ DOCUMENTS = tuple(
         "yamlio, shape",
         f"`{said}`, exit code 2",
         _is_refused(make, said),
+        slow=said == _TOO_MANY,
     )
     for name, gives, make, said in _DOCUMENTS
 )
@@ -284,6 +285,7 @@ RECORDS_OF_JSON = tuple(
         "filed_json",
         f"`{said}`, exit code 2",
         _record_is_refused(content, said),
+        slow="258 MB" in name,
     )
     for name, gives, content, said in _JSON
 )

@@ -225,6 +225,7 @@ PDFS = tuple(
         "filed_pdf, attaching",
         f"`{said}`, exit code 2",
         _pdf_is_refused(make, said),
+        slow="258 MB" in gives,
     )
     for name, gives, make, said in _PDFS
 )

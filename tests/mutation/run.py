@@ -1,18 +1,18 @@
 """Mutation testing of the judging core.
 
-    python tests/mutation/run.py [--module NAME]... [--sample] [--quick] [--again] [--work FOLDER]
+    python tests/mutation/run.py [--module NAME]... [--sample] [--quick] [--work FOLDER]
 
 Each module of `selections.QUICK` is copied, with the tests, into a folder of its own. There `mutmut` makes small
-changes in its functions, one a mutant, and runs the quick selection of tests against each. What survives is run against
-the wide selection, in a new process that proves its rule sets anew. Printed for each module: mutants, killed, timed
-out, survived, score; each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one. `--again` keeps
-what was killed before: it runs only what survived in the same folder, and what of the program has changed since.
+changes in its functions, one a mutant. Each mutant is tried until something fails: on the plain test functions of its
+quick selection (`called.py`), on that selection under pytest, and on the wide one. Printed for each module: mutants,
+killed, timed out, survived, score; each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one.
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
+import difflib
 import json
 import os
 import shutil
@@ -20,41 +20,47 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator, Mapping
-from fnmatch import fnmatchcase
+from collections.abc import Mapping
 from pathlib import Path
 
+from called import KILLED, SURVIVED, TIMED_OUT
 from selections import QUICK, WIDE
 from survivors import Change, explained
 
 ROOT = Path(__file__).resolve().parents[2]
-COPIED = ("tests", "rules", "templates", "examples", "README.md", "DEVELOPERS.md", "LICENSE")
-KILLED, SURVIVED, TIMED_OUT = "killed", "survived", "timed out"
-NO_TESTS = 33
-SAMPLE = ("*__mutmut_*3", "*__mutmut_*8")
-"""Of each function the mutants whose number ends so: one in five."""
+COPIED = ("tests", "rules", "templates", "examples", "README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml")
 PLUGINS = ("-p", "no:cacheprovider", "-p", "no:xdist", "-p", "quick_examples")
-_LONGEST_S = 600
+EACH = 5
+"""A sample is one mutant in so many."""
+_LONGEST_S = 1200
 
 
-def prepare(module: str, folder: Path) -> None:
-    """Lays out in `folder` what is needed to run the tests of `module`, with the program below `src`."""
-    ignored = shutil.ignore_patterns("__pycache__", "out", "browser", "bench")
+def prepare(module: str, folder: Path) -> str:
+    """Lays out in `folder` the tests and, below `src`, the program with all mutants of `module`; gives that module."""
+    shutil.rmtree(folder, ignore_errors=True)
+    ignored = shutil.ignore_patterns("__pycache__", "out")
     package = folder / "src" / "wallwalk"
-    shutil.copytree(ROOT / "inspect" / "wallwalk", package, ignore=ignored, dirs_exist_ok=True)
+    shutil.copytree(ROOT / "inspect" / "wallwalk", package, ignore=ignored)
     for name in ("rules", "templates"):
-        shutil.copytree(ROOT / name, package / "data" / name, dirs_exist_ok=True)
+        shutil.copytree(ROOT / name, package / "data" / name)
     for name in COPIED:
         source = ROOT / name
         if source.is_dir():
-            shutil.copytree(source, folder / name, ignore=ignored, dirs_exist_ok=True)
+            shutil.copytree(source, folder / name, ignore=ignored)
         else:
             shutil.copy(source, folder)
     target = package / f"{module}.py"
-    target.write_text(undecorated(target.read_text()))
-    (folder / "pyproject.toml").write_text(settings(module))
-    for path in search_path(folder):  # Python asks a folder that is not there when it starts never again
-        path.mkdir(parents=True, exist_ok=True)
+    mutated = mutants_of(undecorated(target.read_text()), folder)
+    target.write_text(mutated)
+    return mutated
+
+
+def mutants_of(source: str, folder: Path) -> str:
+    """`source` with every mutant of every function beside it, as `mutmut` writes them."""
+    os.chdir(folder)  # where it looks for its settings: none but the place of the program
+    from mutmut.mutation.file_mutation import mutate_file_contents
+
+    return str(mutate_file_contents("module.py", source).code)
 
 
 def undecorated(source: str) -> str:
@@ -71,99 +77,61 @@ def undecorated(source: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def settings(module: str) -> str:
-    """The `pyproject.toml` of a folder in which `module` is mutated."""
-    tests = [f"tests/test_{name}.py" for name in QUICK[module]]
-    return f"""
-[project]
-name = "wallwalk"
-version = "0"
-
-[tool.pytest.ini_options]
-addopts = "--strict-markers --strict-config --import-mode=importlib"
-markers = ["slow: takes more than a second or two"]
-pythonpath = ["tests", "tests/mutation"]
-
-[tool.mutmut]
-source_paths = ["src"]
-only_mutate = ["src/wallwalk/{module}.py"]
-also_copy = {json.dumps(COPIED)}
-pytest_add_cli_args = {json.dumps(PLUGINS)}
-pytest_add_cli_args_test_selection = {json.dumps([*tests, "-m", "not slow"])}
-timeout_constant = 5.0
-timeout_multiplier = 20.0
-track_dependencies = false
-use_git_change_detection = false
-"""
-
-
-def search_path(folder: Path) -> list[Path]:
-    """Where the mutated program lies, and the plugin for pytest."""
-    return [folder / "mutants" / "src", folder / "mutants" / "tests" / "mutation"]
-
-
 def environment(folder: Path, mutant: str = "") -> dict[str, str]:
-    """What programs that tests start run under, so that they run the mutants as well."""
-    chosen = {"MUTANT_UNDER_TEST": mutant} if mutant else {}
-    return {
-        **os.environ,
-        **chosen,
-        "PYTHONPATH": os.pathsep.join(map(str, search_path(folder))),
-        "PYTHONDONTWRITEBYTECODE": "1",
+    """What the tests run under, and the programs that they start, so that those run the mutant as well."""
+    paths = [folder / "src", folder / "tests", folder / "tests" / "mutation"]
+    chosen = {"MUTANT_UNDER_TEST": mutant, "WALLWALK_CACHE": ""}
+    return {**os.environ, **chosen, "PYTHONPATH": os.pathsep.join(map(str, paths))}
+
+
+def changes(module: str, mutated: str) -> dict[str, Change]:
+    """What each mutant changes, by the name that it is chosen by."""
+    lines = mutated.splitlines()
+    written = {
+        node.name: lines[node.lineno - 1 : node.end_lineno]
+        for node in ast.walk(ast.parse(mutated))
+        if isinstance(node, ast.FunctionDef) and "__mutmut_" in node.name
     }
-
-
-def run_quick(module: str, folder: Path, patterns: tuple[str, ...], *, again: bool) -> dict[str, str]:
-    """The fate of each mutant of `module` by name, after the quick selection; only of those like `patterns`, if any.
-
-    `again`: those that survived before are run against it once more.
-    """
-    mutmut = Path(sys.executable).with_name("mutmut")
-    with (folder / "mutmut.log").open("w") as log:
-        subprocess.run(
-            [mutmut, "run", "--max-children", "1", *patterns],
-            cwd=folder,
-            env=environment(folder),
-            stdout=log,
-            stderr=log,
-            check=False,
-        )
-    meta = folder / "mutants" / "src" / "wallwalk" / f"{module}.py.meta"
-    codes = json.loads(meta.read_text())["exit_code_by_key"] if meta.exists() else {}
-    if not codes and "Running mutation testing" not in (folder / "mutmut.log").read_text():
-        sys.exit(f"run.py: no mutant of {module} was run; see {folder / 'mutmut.log'}")
-    wanted = [name for name in codes if not patterns or any(fnmatchcase(name, pattern) for pattern in patterns)]
-    if None in (codes[name] for name in wanted):
-        sys.exit(f"run.py: mutants of {module} were left out; see {folder / 'mutmut.log'}")
-    fates = {name: fate_of(codes[name]) for name in wanted}
-    made_early = factories((ROOT / "inspect" / "wallwalk" / f"{module}.py").read_text())
-    for name, fate in fates.items():
-        if fate == SURVIVED and (again or function_of(name) in made_early):
-            fates[name] = run_anew(name, folder, QUICK[module], "-m", "not slow")
-    return fates
+    found = {}
+    for name, text in written.items():
+        function, _, number = name.partition("__mutmut_")
+        if not number.isdecimal():
+            continue
+        was = [line.replace(f"{function}__mutmut_orig", "") for line in written[f"{function}__mutmut_orig"]]
+        became = [line.replace(name, "") for line in text]
+        differ = [line for line in difflib.unified_diff(was, became, n=0) if not line.startswith(("---", "+++", "@@"))]
+        before, after = (" ".join(line[1:].strip() for line in differ if line[0] == sign) for sign in "-+")
+        called = function.removeprefix("x_").removeprefix("xǁ").replace("ǁ", ".")
+        found[f"wallwalk.{module}.{name}"] = Change(module, called, before, after)
+    return found
 
 
 def factories(source: str) -> set[str]:
-    """Functions that make functions: called as the module is loaded, before `mutmut` has chosen a mutant."""
+    """Functions that make functions: called as the module is loaded, so the mutant has to be chosen before."""
     functions = [node for node in ast.parse(source).body if isinstance(node, ast.FunctionDef)]
     return {f.name for f in functions if any(isinstance(part, ast.FunctionDef) for part in f.body)}
 
 
-def fate_of(code: int) -> str:
-    """What an exit code of a run of tests says of the mutant they ran against."""
-    if code in {0, NO_TESTS}:
-        return SURVIVED
-    return KILLED if code in {1, 2, 3} else TIMED_OUT
+def run_called(module: str, mutants: Mapping[str, Change], folder: Path) -> dict[str, str]:
+    """The fate of each mutant on the plain test functions of the quick selection."""
+    made_early = factories((ROOT / "inspect" / "wallwalk" / f"{module}.py").read_text())
+    names = folder / "names.json"
+    names.write_text(json.dumps({name: change.function in made_early for name, change in mutants.items()}))
+    tests = [f"test_{test}" for test in QUICK[module]]
+    command = [sys.executable, str(folder / "tests" / "mutation" / "called.py"), str(names), *tests]
+    done = subprocess.run(command, cwd=folder, env=environment(folder), capture_output=True, text=True, check=False)
+    if done.returncode:
+        sys.exit(f"run.py: {module}: {done.stderr[-2000:]}")
+    return dict(json.loads(done.stdout))
 
 
-def run_anew(name: str, folder: Path, files: tuple[str, ...], *options: str) -> str:
-    """The fate of one mutant after those test files, in a process of its own."""
-    tests = [f"tests/test_{file}.py" for file in files]
-    command = [sys.executable, "-m", "pytest", "-x", "-q", *PLUGINS, *options, *tests]
+def run_pytest(name: str, folder: Path, tests: tuple[str, ...], *options: str) -> str:
+    """The fate of one mutant after those test files, in a process of its own; no name: that of the program as it is."""
+    files = [f"tests/test_{test}.py" for test in tests]
     try:
         done = subprocess.run(
-            command,
-            cwd=folder / "mutants",
+            [sys.executable, "-m", "pytest", "-x", "-q", *PLUGINS, *options, *files],
+            cwd=folder,
             env=environment(folder, name),
             capture_output=True,
             timeout=_LONGEST_S,
@@ -171,42 +139,23 @@ def run_anew(name: str, folder: Path, files: tuple[str, ...], *options: str) -> 
         )
     except subprocess.TimeoutExpired:
         return TIMED_OUT
-    return fate_of(done.returncode)
-
-
-def function_of(name: str) -> str:
-    """The function that a mutant is one of; a method is `Class.method`."""
-    mangled = name.rpartition(".")[2].partition("__mutmut_")[0]
-    return mangled.removeprefix("x_").removeprefix("xǁ").replace("ǁ", ".")
-
-
-def changes_of(module: str, names: list[str], folder: Path) -> Iterator[Change]:
-    """What each of the mutants called `names` changes."""
-    mutmut = Path(sys.executable).with_name("mutmut")
-    for name in names:
-        shown = subprocess.run(
-            [mutmut, "show", name], cwd=folder, env=environment(folder), capture_output=True, text=True, check=True
-        )
-        lines = shown.stdout.splitlines()
-        was = " ".join(line[1:].strip() for line in lines if line.startswith("-") and not line.startswith("---"))
-        became = " ".join(line[1:].strip() for line in lines if line.startswith("+") and not line.startswith("+++"))
-        yield Change(module, function_of(name), was, became)
+    return SURVIVED if done.returncode == 0 else KILLED
 
 
 def run_module(
-    module: str, work: Path, patterns: tuple[str, ...], known: Mapping[Change, str], *, wide: bool, again: bool
-) -> tuple[Mapping[str, str], list[tuple[str, Change]]]:
-    """The fate of every mutant of `module`, and the changes of those that live; what is `known` is not run again."""
-    folder = work / module
-    if not again:
-        shutil.rmtree(folder, ignore_errors=True)
-    prepare(module, folder)
-    fates = run_quick(module, folder, patterns, again=again)
-    names = [name for name, fate in fates.items() if fate == SURVIVED]
-    living = list(zip(names, changes_of(module, names, folder), strict=True))
-    if wide:
-        fates |= {name: run_anew(name, folder, WIDE) for name, change in living if change not in known}
-    return fates, [(name, change) for name, change in living if fates[name] == SURVIVED]
+    module: str, folder: Path, known: Mapping[Change, str], *, each: int, wide: bool
+) -> tuple[dict[str, str], dict[str, Change]]:
+    """The fate of every mutant of `module`, and the changes of those that live; what is `known` is tried once only."""
+    every = changes(module, prepare(module, folder))
+    mutants = dict(list(every.items())[::each])
+    fates = run_called(module, mutants, folder)
+    trials: list[tuple[tuple[str, ...], tuple[str, ...]]] = [(QUICK[module], ("-m", "not slow"))]
+    for tests, options in [*trials, *([(WIDE, ())] if wide else [])]:
+        open_ones = [name for name, fate in fates.items() if fate == SURVIVED and mutants[name] not in known]
+        if open_ones and run_pytest("", folder, tests, *options) != SURVIVED:
+            sys.exit(f"run.py: {module}: the tests {' '.join(tests)} fail on the program as it is")
+        fates |= {name: run_pytest(name, folder, tests, *options) for name in open_ones}
+    return fates, {name: mutants[name] for name, fate in fates.items() if fate == SURVIVED}
 
 
 def row_of(module: str, fates: Mapping[str, str], of_these_explained: int, seconds: float) -> str:
@@ -226,8 +175,7 @@ def main() -> None:
     """Runs the modules asked for, or all."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--module", action="append", choices=list(QUICK), help="one module only; may be given again")
-    parser.add_argument("--sample", action="store_true", help="one mutant in five")
-    parser.add_argument("--again", action="store_true", help="keep what was killed in the same folder before")
+    parser.add_argument("--sample", action="store_true", help=f"one mutant in {EACH}")
     parser.add_argument("--quick", action="store_true", help="leave the wide selection out")
     parser.add_argument(
         "--work", type=Path, default=Path(tempfile.gettempdir()) / "wallwalk-mutants", help="where to work"
@@ -237,12 +185,12 @@ def main() -> None:
     _say("| module | mutants | killed | timed out | survived | of these explained | score | seconds |")
     _say("|---|---|---|---|---|---|---|---|")
     for module in asked.module or QUICK:
-        began = time.monotonic()
-        patterns = SAMPLE if asked.sample else ()
-        fates, living = run_module(module, asked.work, patterns, known, wide=not asked.quick, again=asked.again)
-        open_ones = [(name, change) for name, change in living if change not in known]
+        began, folder = time.monotonic(), asked.work.resolve() / module
+        each = EACH if asked.sample else 1
+        fates, living = run_module(module, folder, known, each=each, wide=not asked.quick)
+        open_ones = {name: change for name, change in living.items() if change not in known}
         _say(row_of(module, fates, len(living) - len(open_ones), time.monotonic() - began))
-        for name, change in open_ones:
+        for name, change in open_ones.items():
             _say(f"  {name} in {change.function}\n    - {change.was}\n    + {change.became}")
         unexplained += len(open_ones)
     sys.exit(1 if unexplained else 0)

@@ -10,7 +10,7 @@ QUICK = {
     "measure": ("measures",),
     "measures": ("measures",),
     "facts": ("guarded", "judging", "decision", "logs"),
-    "limits": ("windows", "wording", "overlays"),
+    "limits": ("windows", "wording"),
     "evidence": ("evidence", "evidence_law"),
     "log_measures": ("measures", "logs"),
     "limit_measures": ("measures",),
