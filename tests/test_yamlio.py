@@ -14,6 +14,7 @@ import yaml
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from wallwalk import yamlio
 from wallwalk.errors import UNSEEN, InputError
 from wallwalk.yamlio import MOST_BYTES, MOST_DEPTH, MOST_NODES, Document, Path_, parse_yaml, read_yaml, show_path
 
@@ -285,7 +286,27 @@ def test_a_document_holds_so_many_entries_and_no_more() -> None:
     """The list itself counts as one."""
     assert len(data_of("[" + "a," * (MOST_NODES - 1) + "]")) == MOST_NODES - 1
     assert refused("[" + "a," * MOST_NODES + "]") == (
-        "survey.yaml:1: holds over 200,000 entries once its aliases are followed; "
+        "survey.yaml:1: holds over 100,000 entries once its aliases are followed; "
+        "write the entries out, without aliases"
+    )
+
+
+def test_of_a_document_of_twice_as_many_no_graph_is_built(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is refused from what is written, on the line where it gets too much: a graph of it would fill the memory."""
+    monkeypatch.setattr(yamlio, "_compose", lambda _text: pytest.fail("built"))
+    many = "".join(f"k{i}: v\n" for i in range(MOST_NODES + 1))
+    assert refused(many) == (
+        "survey.yaml:100000: holds over 100,000 entries once its aliases are followed; "
+        "write the entries out, without aliases"
+    )
+
+
+def test_so_many_characters_may_stand_there_once_aliases_are_followed() -> None:
+    """A text that is said again by an alias counts again; as many as a file may have bytes are read."""
+    half = "a" * (MOST_BYTES // 2)
+    assert data_of(f"[&a {half}, *a]") == [half, half]
+    assert refused(f"[&a {half}, *a, b, c]") == (
+        "survey.yaml:1: holds over 4,000,000 characters once its aliases are followed; "
         "write the entries out, without aliases"
     )
 
@@ -307,7 +328,7 @@ def test_an_alias_bomb_is_stopped_at_once() -> None:
     rows = ["a0: &a0 [x,x,x,x,x,x,x,x,x]"] + [f"a{n}: &a{n} [{','.join([f'*a{n - 1}'] * 9)}]" for n in range(1, 10)]
     began = time.perf_counter()
     assert refused("\n".join(rows)).endswith(
-        "holds over 200,000 entries once its aliases are followed; write the entries out, without aliases"
+        "holds over 100,000 entries once its aliases are followed; write the entries out, without aliases"
     )
     assert time.perf_counter() - began < 10
 

@@ -20,8 +20,21 @@ FORM = 1
 INPUT_BYTES_MAX = 256 * 1024 * 1024
 """So much may all inputs of one file unpack to; a log of a million rows is a tenth of it."""
 
+INPUT_GROWTH_MAX, INPUT_BYTES_FREE = 12, 16 * 1024 * 1024
+"""So many times its own size a file's inputs may unpack to, beyond what is free; the dullest of logs: eleven times."""
+
+ENTRIES_MAX = 1_000
+"""So many entries may be signed on one record."""
+
+_BRACKETS_FREE, _BYTES_A_BRACKET = 100_000, 16
+"""A record has one list or group in 40 bytes or more; in a file of them alone each would take 30 times its place."""
+
 TOO_MUCH = f"holds more than {INPUT_BYTES_MAX // 1024**2} MB of inputs"
 """What is said of a file that would unpack to more."""
+
+
+UNPACKS_FAR = "holds inputs that unpack to far more than a filed record of its size holds"
+"""What is said of a small file that would unpack to a large one."""
 
 
 def not_filed(file: str, found: str) -> InputError:
@@ -43,6 +56,8 @@ def write_filed_json(filing: Filing) -> bytes:
 
 def read_filed_json(content: bytes, file: str) -> Filing:
     """The filing in `content`; that it is as it was filed is not checked here. Raises `InputError`."""
+    if content.count(b"{") + content.count(b"[") > _BRACKETS_FREE + len(content) // _BYTES_A_BRACKET:
+        raise not_filed(file, "holds more lists and groups than a filed record of its size")
     try:
         whole = json.loads(content)
         again = canonical(whole)
@@ -56,7 +71,9 @@ def read_filed_json(content: bytes, file: str) -> Filing:
     lists = all(isinstance(whole[key], list) for key in ("inputs", "entries"))
     if not (lists and isinstance(whole["record"], dict) and all(isinstance(e, dict) for e in whole["entries"])):
         raise not_filed(file, "is no filed record")
-    inputs = tuple(_inputs(whole["inputs"], file))
+    if len(whole["entries"]) > ENTRIES_MAX:
+        raise not_filed(file, f"holds over {ENTRIES_MAX:,} entries")
+    inputs = tuple(_inputs(whole["inputs"], input_bytes_max(len(content)), file))
     count, end = read_end(whole["end"], file)
     packed = tuple(part["content"] == _text(one) for part, one in zip(whole["inputs"], inputs, strict=True))
     said = Said(again + b"\n" == content, tuple(part["sha256"] for part in whole["inputs"]), packed, count, end)
@@ -71,8 +88,13 @@ def read_end(part: Any, file: str) -> tuple[int, str]:  # noqa: ANN401 - what a 
     return part["entries"], part["digest"]
 
 
-def _inputs(parts: list[Any], file: str) -> Iterator[Input]:
-    left = INPUT_BYTES_MAX
+def input_bytes_max(size: int) -> int:
+    """So many bytes the inputs of a file of `size` bytes may unpack to: a small one must not fill the memory."""
+    return min(INPUT_BYTES_MAX, INPUT_BYTES_FREE + INPUT_GROWTH_MAX * size)
+
+
+def _inputs(parts: list[Any], most: int, file: str) -> Iterator[Input]:
+    left = most
     for i, part in enumerate(parts):
         known = isinstance(part, dict) and part.keys() == {"role", "file", "sha256", "content"}
         if not known or part["role"] not in ROLES or not all(isinstance(text, str) for text in part.values()):
@@ -84,7 +106,7 @@ def _inputs(parts: list[Any], file: str) -> Iterator[Input]:
             raise not_filed(file, f"has an input (number {i + 1}) that cannot be unpacked") from error
         left -= len(unpacked)
         if left <= 0:
-            raise not_filed(file, TOO_MUCH)
+            raise not_filed(file, TOO_MUCH if most == INPUT_BYTES_MAX else UNPACKS_FAR)
         if not unpacker.eof or unpacker.unused_data:
             raise not_filed(file, f"has an input (number {i + 1}) that cannot be unpacked")
         yield Input(part["role"], part["file"], unpacked)

@@ -14,7 +14,7 @@ from pypdf.generic import StreamObject
 
 from wallwalk.attaching import filing_of
 from wallwalk.errors import InputError, quote
-from wallwalk.filed_json import INPUT_BYTES_MAX, TOO_MUCH, not_filed
+from wallwalk.filed_json import INPUT_BYTES_MAX, TOO_MUCH, UNPACKS_FAR, input_bytes_max, not_filed
 from wallwalk.filing import Filing
 
 ATTACHMENTS_MAX = 1000
@@ -23,22 +23,30 @@ ATTACHMENTS_MAX = 1000
 NO_RECORD = "is a PDF that holds no record"
 """What is said of a PDF that nothing is attached to: a drawing, a plan."""
 
+_PACKED = "/FlateDecode"
+"""How what is attached is packed, once or twice; other ways unpack to a hundred times their size."""
+
 ENCRYPTED = "is encrypted, which no filed record is"
 
-_BOUNDS = Configuration(
-    maximum_declared_stream_length=INPUT_BYTES_MAX,
-    zlib_maximum_output_length=INPUT_BYTES_MAX + 1,
-    # What does not unpack as it stands was changed after it was filed; guessing at it helps nobody.
-    zlib_maximum_recovery_input_length=0,
-)
+
+def _bounds(most: int) -> Configuration:
+    return Configuration(
+        maximum_declared_stream_length=most,
+        zlib_maximum_output_length=most + 1,
+        lzw_maximum_output_length=most + 1,
+        run_length_maximum_output_length=most + 1,
+        # What does not unpack as it stands was changed after it was filed; guessing at it helps nobody.
+        zlib_maximum_recovery_input_length=0,
+    )
 
 
 def read_filed_pdf(content: bytes, file: str) -> Filing:
     """The filing in the PDF `content`; that it is as it was filed is not checked here. Raises `InputError`."""
     with _silence():
         try:
-            with apply_configuration(_BOUNDS):
-                attached = dict(_attached(PdfReader(io.BytesIO(content)), file))
+            most = input_bytes_max(len(content))
+            with apply_configuration(_bounds(most)):
+                attached = dict(_attached(PdfReader(io.BytesIO(content)), most, file))
         except InputError:
             raise
         except DependencyError as error:  # its key is made by a library that nothing of ours needs
@@ -48,13 +56,13 @@ def read_filed_pdf(content: bytes, file: str) -> Filing:
     return filing_of(attached, file)
 
 
-def _attached(reader: PdfReader, file: str) -> Iterator[tuple[str, bytes]]:
+def _attached(reader: PdfReader, most: int, file: str) -> Iterator[tuple[str, bytes]]:
     """Name and content of each attached file."""
     if reader.is_encrypted:
         raise not_filed(file, ENCRYPTED)
     found = list(_found(reader, file))
-    if sum(size for _, _, size in found) > INPUT_BYTES_MAX:
-        raise not_filed(file, TOO_MUCH)
+    if (said := sum(size for _, _, size in found)) > most:
+        raise not_filed(file, TOO_MUCH if said > INPUT_BYTES_MAX else UNPACKS_FAR)
     if len({name for name, _, _ in found}) < len(found):
         raise not_filed(file, "holds two files of one name")
     for name, stream, size in found:
@@ -87,7 +95,16 @@ def _found(reader: PdfReader, file: str) -> Iterator[tuple[str, StreamObject, in
     for reference in named[1::2]:
         spec = reference.get_object()
         stream = spec["/EF"]["/F"]
+        if set(_ways_packed(stream)) - {_PACKED}:
+            raise not_filed(file, "holds a file that is packed as no filed record is")
         yield str(spec["/UF"]), stream, abs(int(stream["/Params"]["/Size"]))
+
+
+def _ways_packed(stream: StreamObject) -> tuple[str, ...]:
+    if "/Filter" not in stream:
+        return ()
+    ways: Any = stream["/Filter"]
+    return (ways,) if isinstance(ways, str) else tuple(str(way.get_object()) for way in ways)
 
 
 @contextmanager

@@ -18,7 +18,7 @@ from typing import TextIO
 
 from wallwalk.errors import MissingPartError, on_one_line, quote
 from wallwalk.log_clock import RowClock, RowTimeError, SkippedTimeError
-from wallwalk.log_table import SEPARATORS, Asked, Columns, find_columns
+from wallwalk.log_table import SEPARATORS, Asked, Columns, find_columns, say_csv
 from wallwalk.words import fixed
 
 LONGEST_LINE = 1 << 16
@@ -93,7 +93,8 @@ def columns_of(path: Path, asked: Asked) -> Columns:
         try:
             return find_columns(_lines(text), asked)
         except csv.Error as error:
-            raise LogFaultError(0, f"is no table ({error})", "name the CSV file that the logger wrote") from error
+            found = f"is no table ({say_csv(error)})"
+            raise LogFaultError(0, found, "name the CSV file that the logger wrote") from error
 
 
 def rows_as_written(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterator[Row]:
@@ -172,7 +173,7 @@ def _rows(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterat
                     header + reader.line_num,
                 )
         except csv.Error as error:
-            found = f"is no row of a table ({error})"
+            found = f"is no row of a table ({say_csv(error)})"
             raise LogFaultError(header + reader.line_num, found, "give the file as the logger wrote it") from error
 
 

@@ -110,6 +110,11 @@ def _names(fields: list[str]) -> bool:
     return not any(field[:1].isdecimal() for field in fields)
 
 
+def say_csv(error: csv.Error) -> str:
+    """What the CSV reader complains of, with nothing in it that does not show."""
+    return str(error).replace("'\t'", "a tab")
+
+
 def split(line: str, separator: str) -> list[str]:
     """The fields of one line, without the space around them."""
     return [field.strip() for field in next(csv.reader([line], delimiter=SEPARATORS[separator]), [])]

@@ -20,6 +20,7 @@ KIND_ADVICE = {
     "truth": "write yes, no or unknown, without quotes",
     "moment": "write it as year-month-day hour:minute, such as 2026-03-09 08:30",
     "last day": "write it as year-month-day, such as 2026-09-30",
+    "clock": "write site, an IANA name such as America/Chicago, or an offset such as -06:00",
     "zone": "write an IANA name such as America/Chicago",
     "count": "write one whole number",
     "level": "write one number",
@@ -44,8 +45,21 @@ def _with_numbers(node: Node) -> Any:  # noqa: ANN401
     return [_with_numbers(part) for part in node] if isinstance(node, list) else node
 
 
+MOST_FAULTS = 1_000
+"""So many faults of shape are told of one document; who has more has another kind of file in hand."""
+
+
 def shape_faults(document: Document, data: Node, schema: Mapping[str, Any]) -> Iterator[Fault]:
-    """Every way in which `data` (of `document`) is not of the shape of `schema`."""
+    """Every way in which `data` (of `document`) is not of the shape of `schema`; `MOST_FAULTS` at most."""
+    for i, fault in enumerate(_all_faults(document, data, schema)):
+        if i == MOST_FAULTS:
+            found = f"has over {MOST_FAULTS:,} places that are not as asked"
+            yield Fault(document.file, 0, "", found, "see that it is the right file, and put these right first")
+            return
+        yield fault
+
+
+def _all_faults(document: Document, data: Node, schema: Mapping[str, Any]) -> Iterator[Fault]:
     from jsonschema import Draft202012Validator
 
     for error in Draft202012Validator(schema).iter_errors(data):

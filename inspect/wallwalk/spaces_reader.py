@@ -12,12 +12,20 @@ from pathlib import Path
 from typing import Any
 
 from wallwalk.errors import Fault, InputError, quote
+from wallwalk.log_table import say_csv
 from wallwalk.resources import data_folder
 from wallwalk.shape import closest, read_schema, shape_faults
 from wallwalk.yamlio import MOST_BYTES, Document, Node, Path_, parse_yaml, read_bytes, read_text
 
 COLUMNS = ("name", "level", "project", "area")
 _DELIMITERS = (",", ";", "\t")
+COLUMNS_MAX = 50
+"""So many cells a row may have; a list has four columns."""
+SPACES_MAX = 20_000
+"""So many spaces one list may name; all of them stand on the board."""
+
+
+_TOO_MANY = (f"is one more than {SPACES_MAX:,} spaces", "split the list")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +63,11 @@ def read_spaces(path: Path) -> SpacesList:
     """The list at `path`; `.csv` is read as CSV, anything else as YAML. Raises `InputError` with every fault."""
     raw = read_bytes(path, str(path), "a list of spaces (YAML or CSV)")
     document = _from_csv(raw, str(path)) if path.suffix.lower() == ".csv" else parse_yaml(raw, str(path))
-    faults = list(shape_faults(document, document.data, _schema()))
+    data: Any = document.data
+    listed = data.get("spaces") if isinstance(data, dict) else None
+    if isinstance(listed, list) and len(listed) > SPACES_MAX:
+        raise InputError([document.fault(("spaces", SPACES_MAX), *_TOO_MANY)])
+    faults = list(shape_faults(document, data, _schema()))
     if not faults:
         faults += _repeated(document)
     if faults:
@@ -103,7 +115,7 @@ def _from_csv(raw: bytes, file: str) -> Document:
     try:
         return _of_rows(rows, raw, file)
     except csv.Error as error:
-        found = f"is no CSV that can be read ({error})"
+        found = f"is no CSV that can be read ({say_csv(error)})"
         raise InputError([Fault(file, rows.line_num, "", found, "put text with quotes in it in quotes")]) from error
 
 
@@ -113,6 +125,9 @@ def _of_rows(rows: Any, raw: bytes, file: str) -> Document:  # noqa: ANN401 - a 
     lines: dict[Path_, int] = {}
     faults: list[Fault] = []
     for row in rows:
+        if len(row) > COLUMNS_MAX:
+            advice = f"give a table of at most {COLUMNS_MAX} columns"
+            raise InputError([*faults, Fault(file, rows.line_num, "", f"has {len(row):,} cells", advice)])
         cells = [cell.strip() for cell in row]
         if not any(cells):
             continue
@@ -122,6 +137,8 @@ def _of_rows(rows: Any, raw: bytes, file: str) -> Document:  # noqa: ANN401 - a 
         elif len(cells) > len(columns):
             found = f"has {len(cells)} cells, and its head has {len(columns)} columns"
             faults.append(Fault(file, rows.line_num, "", found, "put a text with the delimiter in it in quotes"))
+        elif len(entries) == SPACES_MAX:
+            raise InputError([Fault(file, rows.line_num, f"spaces[{SPACES_MAX}]", *_TOO_MANY)])
         else:
             lines[("spaces", len(entries))] = rows.line_num
             entries.append({name: cell for name, cell in zip(columns, cells, strict=False) if cell})

@@ -18,7 +18,7 @@ from wallwalk.proving import Mutation, try_example
 from wallwalk.rules import Check, Example, Rule, RuleSet, checks
 from wallwalk.values import Interval, Measured, OneOf, Series
 
-_MOST_TRIED = 20_000
+_MOST_TRIED = 5_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def _facts_to_try(rule_set: RuleSet, rule: Rule) -> Iterator[Facts]:
     """The facts of each example with one other value or one less, then with two; at most so many."""
     used = list(dict.fromkeys(_checks(rule)))
     values = {check.fact: (*_values(rule_set, rule, check.fact, used), None) for check in used}
-    starts = [dict(example.facts) for example in rule.examples]
+    starts = [dict(facts) for facts in dict.fromkeys(tuple(example.facts.items()) for example in rule.examples)]
     one = (_with(start, {name: value}) for start in starts for name, own in values.items() for value in own)
     two = (
         _with(start, {first: a, second: b})

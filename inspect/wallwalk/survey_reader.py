@@ -15,7 +15,7 @@ from wallwalk.lookalikes import look_of
 from wallwalk.moments import NeedsZoneError, find_zone
 from wallwalk.quantities import UnitError, states_uncertainty
 from wallwalk.questions import SPACE, Question, Questions, survey_questions
-from wallwalk.shape import shape_faults
+from wallwalk.shape import MOST_FAULTS, shape_faults
 from wallwalk.survey import Subject, Survey
 from wallwalk.units import KINDS
 from wallwalk.values import Interval, OneOf, Value
@@ -24,6 +24,12 @@ from wallwalk.yamlio import Document, Node, Path_, read_yaml, show_path
 _UNKNOWN = "unknown"
 RESERVED_NAMES = {SPACE, "The space", "walls not written down", "El espacio", "paredes sin anotar"}
 """What reports call the space and the walls that nobody wrote down, in any language."""
+
+ENTRIES_MAX = 500
+"""So many entries a list may have: walls, readings, logs. One survey is one space."""
+
+TEXT_MAX, NAME_MAX = 5_000, 200
+"""So many characters an answer may have, and a name."""
 
 Lends = Mapping[str, Mapping[str, Answers]]
 """By list, the entries that a reading may refer to, by name."""
@@ -51,8 +57,11 @@ class _Reader:
 
     def survey(self) -> Survey:
         data = _without_unknown(self.document.data)
+        self.faults.extend(_too_long(self.document))
+        if self.faults:
+            raise InputError(self.faults)
         self.faults.extend(shape_faults(self.document, data, self.questions.schema))
-        if not isinstance(data, dict):
+        if not isinstance(data, dict) or len(self.faults) > MOST_FAULTS:
             raise InputError(self.faults)
         self._read_zone(data)
         self._refuse_unsaid_overlays(data)
@@ -265,6 +274,22 @@ class _Reader:
 
     def _fault(self, path: Path_, found: str, instead: str) -> None:
         self.faults.append(self.document.fault(path, found, instead))
+
+
+def _too_long(document: Document) -> Iterator[Fault]:
+    """Each list and text that is longer than one space can fill; a record says a name once for each rule."""
+    open_: list[tuple[Path_, Node]] = [((), document.data)]
+    for path, node in open_:
+        if isinstance(node, list) and len(node) > ENTRIES_MAX:
+            found = f"is a list of {len(node):,} entries"
+            yield document.fault(path, found, f"write {ENTRIES_MAX} at most, and the rest in a survey of its own")
+        elif isinstance(node, str):
+            most = NAME_MAX if path[-1:] == ("name",) else TEXT_MAX
+            if len(node) > most:
+                yield document.fault(path, f"is a text of {len(node):,} characters", f"write {most:,} at most")
+        elif isinstance(node, (list, dict)):
+            parts = node.items() if isinstance(node, dict) else enumerate(node)
+            open_ += [((*path, key), part) for key, part in parts]
 
 
 def _without_unknown(node: Node) -> Node:

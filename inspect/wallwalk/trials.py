@@ -21,6 +21,13 @@ from wallwalk.suggesting import Suggestion, example_that_comes_to, example_that_
 from wallwalk.values import Measured
 from wallwalk.wording import show_requirement, show_value
 
+MOST_SUGGESTED = 10
+"""For so many of the changes that no example notices, one that does is looked for, which takes a second or two."""
+
+Lines = tuple[tuple[str, str], ...]
+
+_LATER: Lines = (("add", "one that comes out otherwise then; once those above are there, one is looked for"),)
+
 
 @dataclass(frozen=True, slots=True)
 class Failure:
@@ -57,7 +64,9 @@ def _rule_failures(rule_set: RuleSet) -> tuple[Failure, ...]:
     found = [_wrong(rule_set, t) for t in tried(rule_set) if not t.as_expected]
     found += [failure for rule in rule_set.rules.values() for failure in _lacking(rule_set, rule)]
     if not found:
-        found = [_unpinned(rule_set, m) for m in mutations(rule_set) if not is_noticed(rule_set, m)]
+        unnoticed = [m for m in mutations(rule_set) if not is_noticed(rule_set, m)]
+        found = [_unpinned(rule_set, m, _noticing(rule_set, m)) for m in unnoticed[:MOST_SUGGESTED]]
+        found += [_unpinned(rule_set, m, _LATER) for m in unnoticed[MOST_SUGGESTED:]]
     return tuple(found)
 
 
@@ -103,14 +112,16 @@ def _lacking(rule_set: RuleSet, rule: Rule) -> Iterator[Failure]:
             yield Failure(rule.file, rule.line, what, (*_to_add(found, f"one that comes to {outcome.value}"),))
 
 
-def _unpinned(rule_set: RuleSet, mutation: Mutation) -> Failure:
+def _noticing(rule_set: RuleSet, mutation: Mutation) -> Lines:
+    return tuple(_to_add(example_that_notices(rule_set, mutation), "one that comes out otherwise then"))
+
+
+def _unpinned(rule_set: RuleSet, mutation: Mutation, add: Lines) -> Failure:
     moved = next((n for n in rule_set.limits if mutation.limits[n] is not rule_set.limits[n]), None)
-    found = example_that_notices(rule_set, mutation)
     if moved is None:
         name = mutation.rules[0].name
         what = f"rules.{name} is not pinned: no example notices when it {mutation.says.removeprefix(f'{name} ')}"
-        add = _to_add(found, "one that comes out otherwise then")
-        return Failure(mutation.file, mutation.line, what, tuple(add))
+        return Failure(mutation.file, mutation.line, what, add)
     limit = rule_set.limits[moved]
     file, line = rule_set.places.get(moved, (mutation.file, mutation.line))
     users = ", ".join(f"rules.{rule.name}" for rule in mutation.rules)
@@ -118,7 +129,7 @@ def _unpinned(rule_set: RuleSet, mutation: Mutation) -> Failure:
         file,
         line,
         f"limits.{moved} is not pinned: no example notices when it {mutation.says.removeprefix(f'{moved} ')}",
-        (("limit", _shown(limit)), ("used by", users), *_to_add(found, "one that comes out otherwise then")),
+        (("limit", _shown(limit)), ("used by", users), *add),
     )
 
 

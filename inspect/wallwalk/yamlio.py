@@ -21,8 +21,13 @@ Path_ = tuple[str | int, ...]
 Node = str | bool | None | list["Node"] | dict[str, "Node"]
 
 MOST_BYTES = 4_000_000
-MOST_NODES = 200_000
+MOST_NODES = 100_000
 MOST_DEPTH = 40
+
+_TOO_MANY = (
+    f"holds over {MOST_NODES:,} entries once its aliases are followed",
+    "write the entries out, without aliases",
+)
 
 _TRUTHS = {"yes": True, "true": True, "no": False, "false": False}
 _EMPTY = {"", "~", "null"}
@@ -98,6 +103,7 @@ def parse_yaml(raw: bytes, file: str) -> Document:
         raise _too_large(file)
     text = read_text(raw, file)
     try:
+        _bound_nodes(text, file)
         root = _compose(text)
     except yaml.YAMLError as error:
         raise InputError([syntax_fault(error, file, text)]) from error
@@ -110,6 +116,21 @@ def parse_yaml(raw: bytes, file: str) -> Document:
     if walk.faults:
         raise InputError(walk.faults)
     return Document(file, data, walk.lines, hashlib.sha256(raw).hexdigest(), raw)
+
+
+def _bound_nodes(text: str, file: str) -> None:
+    """Raises `InputError` where far more is written than may be: of that no graph is built, which takes much memory.
+
+    Each name and each entry has one of these signs beside it, so that hardly a file has to be looked through.
+    """
+    if sum(map(text.count, "-:,[{?")) <= MOST_NODES:
+        return
+    nodes = 0
+    for event in yaml.parse(text, Loader=_TextLoader):
+        nodes += isinstance(event, yaml.NodeEvent)
+        if nodes > 2 * MOST_NODES:  # an entry of a group is its name and its value
+            line = event.start_mark.line + 1 if event.start_mark is not None else 0
+            raise InputError([Fault(file, line, "", *_TOO_MANY)])
 
 
 def _too_large(file: str) -> InputError:
@@ -151,10 +172,14 @@ class _Walk:
     lines: dict[Path_, int] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     nodes: int = 0
+    characters: int = 0
 
     def read(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> Node:
         line = node.start_mark.line + 1
         self._count(line)
+        if self.characters > MOST_BYTES:
+            found = f"holds over {MOST_BYTES:,} characters once its aliases are followed"
+            self._stop(line, found, "write the entries out, without aliases")
         if depth > MOST_DEPTH:
             self._stop(line, f"is nested over {MOST_DEPTH} levels deep", "write it with fewer levels")
         if id(node) in above:
@@ -172,11 +197,7 @@ class _Walk:
         """One more entry, or fault in one."""
         self.nodes += 1
         if self.nodes > MOST_NODES:
-            self._stop(
-                line,
-                f"holds over {MOST_NODES:,} entries once its aliases are followed",
-                "write the entries out, without aliases",
-            )
+            self._stop(line, *_TOO_MANY)
 
     def _mapping(self, node: yaml.Node, path: Path_, depth: int, above: tuple[int, ...]) -> dict[str, Node]:
         self._plain_tag(node, path)
@@ -200,6 +221,7 @@ class _Walk:
 
     def _scalar(self, node: yaml.ScalarNode, path: Path_) -> Node:
         text = str(node.value)
+        self.characters += len(text)
         self._plain_tag(node, path)
         odd = _NOT_TEXT.search(text)
         if odd:  # written by its number in double quotes, such as "\e"

@@ -2,7 +2,7 @@
 // A fault is {place, found, instead}: where, what was found, what to write.
 
 const MOST_BYTES = 4000000;
-const MOST_NODES = 200000;
+const MOST_NODES = 100000;
 const MOST_DEPTH = 40;
 const NOT_TEXT = new RegExp( // what is not seen, or turns a text round: UNSEEN in errors.py
   "(?!\\r)[\\x00-\\x08\\x0b-\\x1f\\x7f-\\x9f\\xad\\u034f\\u061c\\u115f\\u1160\\u17b4\\u17b5\\u180b-\\u180f\\u200b-\\u200f\\u2028-\\u202e" +
@@ -77,7 +77,7 @@ function documentFaults(doc) {
   };
   walk(doc, []);
   if (nodes > MOST_NODES) {
-    faults.push({ place: "", found: "holds over 200,000 entries", instead: "take out what is not asked" });
+    faults.push({ place: "", found: "holds over 100,000 entries", instead: "take out what is not asked" });
   }
   return faults;
 }

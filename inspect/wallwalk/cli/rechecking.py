@@ -13,6 +13,7 @@ from wallwalk.answers import NO_ENTRIES
 from wallwalk.checking import check
 from wallwalk.climate_reader import read_climate
 from wallwalk.errors import Fault, InputError, MissingPartError, quote
+from wallwalk.fact_proving import BadExampleError
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, RULE_SET, SURVEY, Filing, Input
 from wallwalk.languages import LANGUAGES
 from wallwalk.matching import FILE, Match
@@ -101,7 +102,10 @@ def _checked(filing: Filing, folder: Path) -> Again:
     rule_set = base
     for i, overlay in enumerate(overlays):
         path = _lay_out([overlay], folder / "overlays" / str(i))[0]
-        rule_set = lay_over(rule_set, read_overlay(path, rule_set, overlay.file))
+        try:
+            rule_set = lay_over(rule_set, read_overlay(path, rule_set, overlay.file))
+        except BadExampleError as error:  # what is laid over a rule set tries its examples, which are proven only below
+            raise InputError(proof_faults(base)) from error
     _lay_out([*by_role.get(CLIMATE_LOG, []), *by_role.get(PHOTO, [])], folder / "survey")
     survey = read_climate(survey, rule_set, folder / "survey")
     survey = read_photos(survey, rule_set, folder / "survey")

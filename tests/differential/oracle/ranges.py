@@ -71,6 +71,8 @@ def _by(one: Number, other: Number) -> Number:
 
 def over(one: Range, other: Range) -> Range:
     """The quotient by something that is nothing or more; by what may be nothing, a share may have no end."""
+    if other.low < 0:
+        return UNKNOWN
     if other.low > 0:
         return times(one, Range(_one_over(other.high), _one_over(other.low)))
     if other.high <= 0:

@@ -12,7 +12,7 @@ from .readings import each_told
 from .room import Room
 from .rules_climate import BAND, OVER_DEW, USUAL
 from .truth import Truth, every, only_where, say
-from .watch import Band, Watch, between_rows
+from .watch import Band, Watch, logged_at
 
 _DAY = Fraction(24)  # row "Logged temperature for the 24 h before the start stays in the band"
 _HOUR = Fraction(1)  # row "no gap over 1 h"
@@ -76,7 +76,7 @@ def no_excursion_before_start(room: Room) -> str:
     none: Truth = None
     if seen is not None:
         watch, since, until = seen
-        none = False if watch.outs(since, until) else (None if watch.gaps(since, until) else True)
+        none = False if watch.left_its_band(since, until) else (None if watch.gaps(since, until) else True)
     return only_where(_kept(room), none)
 
 
@@ -111,11 +111,8 @@ def primed_above_dew_point_by_the_log(room: Room, wall: Answers) -> str:
     there, finished = room.space.listing("climate_log", "climate_logs_kept"), wall.moment("primer.finished")
     log = room.logs[0] if room.logs and len(there.entries) == 1 and there.all_there else None
     over: Truth = None
-    rows = between_rows(log, finished) if log is not None and is_told(finished) else None
-    if rows:
-        warm, damp = ([row.temperature for row in rows], [row.humidity for row in rows])
-        air, water = (Range(min(r.low for r in some), max(r.high for r in some)) for some in (warm, damp))
-        dew = dew_point(air, water)
+    if log is not None and is_told(finished):
+        dew = dew_point(*(logged_at(log, quantity, finished) for quantity in ("temperature", "humidity")))
         over = reaches(minus(wall.amount("primer.surface_temperature", "temperature"), dew), OVER_DEW)
     return only_where(every([_kept(room), primer_matters(wall)]), over)
 

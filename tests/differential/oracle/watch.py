@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from .logbook import Log, Row
-from .ranges import FAR, Number, Range, is_told
+from .ranges import FAR, UNKNOWN, Number, Range, is_told
 
 IN, OUT, OPEN = "in", "out", "open"
 _BELOW, _ABOVE = "below", "above"
@@ -90,6 +90,22 @@ class Watch:
         clipped = [Stretch(max(s.begins, since), min(s.ends, until), OUT) for s in found]
         return [s for s in clipped if s.begins <= s.ends]
 
+    def left_its_band(self, since: Fraction, until: Fraction) -> bool:
+        """Whether any excursion, with the way to it from the row before and to the row after, has some time in there.
+
+        A row out of the band at the very end, with a hole before it, has none; it may as well have been lost.
+        """
+        for i, (at, said) in enumerate(self.rows):
+            if said in (_BELOW, _ABOVE):
+                near = [
+                    then
+                    for then, _ in self.rows[max(i - 1, 0) : i + 2]
+                    if self._is_joined(min(at, then), max(at, then))
+                ]
+                if min(near) < until and max(near) > since:
+                    return True
+        return False
+
     def held(self, until: Fraction) -> Range:
         """How long the band was held, counted back: at the least, and at the most."""
         return Range(self._held_at_least(until), self._held_at_most(until))
@@ -156,14 +172,21 @@ def _says(cell: Range, band: Band) -> str | None:
     return _ABOVE if cell.low > band[1] else OPEN
 
 
-def between_rows(log: Log, moment: Range) -> list[Row] | None:
-    """The rows that the air of a moment, or of some moments, lies between; None where it was not seen."""
-    rows = [row for row in log.rows if is_told(row.temperature) and is_told(row.humidity)]
+def logged_at(log: Log, quantity: str, moment: Range) -> Range:
+    """What the air was at a moment, or at some moments: between what the rows on either side say."""
+    rows = _rows_about(log, quantity, moment)
+    told = [getattr(row, quantity) for row in rows]
+    return Range(min(cell.low for cell in told), max(cell.high for cell in told)) if told else UNKNOWN
+
+
+def _rows_about(log: Log, quantity: str, moment: Range) -> list[Row]:
+    """The rows that the moment lies between, with no hole among them; none where it was not seen."""
+    rows = [row for row in log.rows if is_told(getattr(row, quantity))]
     before = [row for row in rows if row.at <= moment.low]
     after = [row for row in rows if row.at >= moment.high]
     if not before or not after:
-        return None
+        return []
     among = [row for row in rows if before[-1].at <= row.at <= after[0].at]
     if any((b.at - a.at) * 2 > log.every * 3 for a, b in pairwise(among)):
-        return None
+        return []
     return among
