@@ -143,6 +143,25 @@ def test_a_table_says_nothing_beyond_its_ends() -> None:
     assert ends(measured("interpolated", q("2.5 to 5.5 m"), *bent)) == (q("7 mm").low, q("10 mm").low)
 
 
+def test_where_a_table_has_two_values_at_one_place_it_gives_both() -> None:
+    """5 and 7 mm at 1 m, then a line to 10 mm at 4 m: at 1 m from 5 to 7 mm, at 2 m 8 mm (by hand)."""
+    table = (q("1 m"), q("7 mm"), q("1 m"), q("5 mm"), q("4 m"), q("10 mm"))
+    assert measured("interpolated", q("1 m"), *table) == Interval("length", F("0.005"), F("0.007"), "mm")
+    assert measured("interpolated", q("2 m"), *table) == Interval("length", F("0.008"), F("0.008"), "mm")
+    warm = (q("1 m"), q("50 °C", "temperature"), q("4 m"), q("80 °C", "temperature"))
+    assert measured("interpolated", q("2 m"), *warm) == Interval("temperature", F(60), F(60), "°C")
+
+
+@pytest.mark.parametrize(
+    "at", [(NO_LOW, F(2)), (F(2), NO_HIGH), (NO_LOW, NO_HIGH), (F(0), F(2)), (F(2), F(5)), (F(5), F(6))]
+)
+def test_a_place_without_an_end_lies_beyond_the_table(at: tuple[Bound, Bound]) -> None:
+    """Any place that may lie outside of it: the value has the kind and the unit of the table, and no end."""
+    table = (q("1 m"), q("5 °C", "temperature"), q("4 m"), q("10 °C", "temperature"))
+    found = measured("interpolated", Interval("length", *at, "m"), *table)
+    assert found == Interval("temperature", NO_LOW, NO_HIGH, "°C")
+
+
 # -- strips, sheets and trim by hand --------------------------------------------------------------------------------
 
 SHEET = Sheet(F(4), F(8), F(1, 3))
@@ -370,6 +389,19 @@ def test_the_record_lists_what_is_needed_and_here(name: str) -> None:
 # -- kinds ----------------------------------------------------------------------------------------------------------
 
 LENGTH, NUMBER, LENGTHS = Kinded("length"), Kinded("number"), Kinded("length", is_series=True)
+NO_TABLE = "needs a place, and then two or more pairs of a place and the value there"
+NO_TABLES: tuple[tuple[Kinded, ...], ...] = (
+    (LENGTH,),
+    (LENGTH, LENGTH, NUMBER),  # one pair
+    (LENGTH, LENGTH, NUMBER, LENGTH),
+    (LENGTH, LENGTH, NUMBER, LENGTH, NUMBER, LENGTH),
+    (LENGTHS, LENGTH, NUMBER, LENGTH, NUMBER),
+    (LENGTH, LENGTHS, NUMBER, LENGTH, NUMBER),
+    (NUMBER, LENGTH, NUMBER, LENGTH, NUMBER),  # a number is no place between lengths
+    (LENGTH, LENGTH, NUMBER, NUMBER, NUMBER),
+    (LENGTH, LENGTH, NUMBER, LENGTH, LENGTH),
+    (LENGTH, LENGTH, Kinded("moment"), LENGTH, Kinded("moment")),  # and between two moments there is no line
+)
 
 
 @pytest.mark.parametrize(
@@ -382,6 +414,8 @@ LENGTH, NUMBER, LENGTHS = Kinded("length"), Kinded("number"), Kinded("length", i
         ("pieces_needed", (LENGTHS, NUMBER, LENGTH), NUMBER),
         ("pieces_needed", (LENGTH, NUMBER, LENGTH), NUMBER),
         ("interpolated", (LENGTH, LENGTH, NUMBER, LENGTH, NUMBER), NUMBER),
+        ("interpolated", (LENGTH, *[LENGTH, NUMBER] * 3), NUMBER),
+        ("interpolated", (NUMBER, *[NUMBER, Kinded("temperature")] * 2), Kinded("temperature")),
     ],
 )
 def test_kinds_are_foretold(word: str, kinds: tuple[Kinded, ...], expected: Kinded) -> None:
@@ -401,8 +435,7 @@ def test_kinds_are_foretold(word: str, kinds: tuple[Kinded, ...], expected: Kind
          "pieces_needed needs a list of lengths where it has a list of numbers"),
         ("pieces_needed", (NUMBER, NUMBER, LENGTH),
          "pieces_needed needs a length or a list of them, how many of each, and the length of a piece"),
-        ("interpolated", (LENGTH, LENGTH, NUMBER, LENGTH),
-         "interpolated needs a place, and then two or more pairs of a place and the value there"),
+        *(("interpolated", kinds, f"interpolated {NO_TABLE}") for kinds in NO_TABLES),
     ],
 )  # fmt: skip
 def test_other_kinds_are_refused(word: str, kinds: tuple[Kinded, ...], message: str) -> None:

@@ -72,6 +72,12 @@ D4262 = [
     ("499 to 1100 ft²", 2, 6),
 ]  # fmt: skip
 
+
+def counted(*parts: str) -> tuple[Interval, ...]:
+    """Areas, and numbers without a unit."""
+    return tuple(q(part, "area" if part.endswith("m²") else "number") for part in parts)
+
+
 THREE = listed(*(q(f"{t} °F", "temperature") for t in ("61", "70 to 72", "68")))
 
 
@@ -101,6 +107,7 @@ BANDS = {
     "humidity": (q("20 %RH", "humidity"), q("30 %RH", "humidity")),
 }
 BAND_ENDS = BANDS["temperature"]
+BAND_IN_F = (q("68 °F", "temperature"), q("86 °F", "temperature"))  # the same
 # Twelve hours: inside, but for two rows below, of 18 and 15 °C, and one above, of 31 °C.
 DAY = logged("22", "22", "22", "18", "15", "22", "22", "22", "31", "22", "22", "22", "22")
 # The same with the row of 6 h missing, so that nothing is known from 5 h to 7 h.
@@ -183,6 +190,12 @@ BY_HAND: list[tuple[str, tuple[Operand, ...], tuple[str, Bound, Bound]]] = [
     *(("tests_needed", (q(area, "area"), *COUNTED_BY_D4262), ("number", F(low), F(high))) for area, low, high in D4262),
     ("tests_needed", (unknown_interval("area"), *COUNTED_BY_F2170), ("number", F(3), NO_HIGH)),
     ("tests_needed", (span("area", F(0), NO_HIGH), *COUNTED_BY_D4262), ("number", F(2), NO_HIGH)),
+    # 12 m² with 3 for the first 10 m² and one for each further 0.5 m²: 4 more; of 11 m², one for the square metre over.
+    ("tests_needed", counted("12 m²", "3", "10 m²", "1", "0.5 m²"), ("number", F(7), F(7))),
+    ("tests_needed", counted("11 m²", "3", "10 m²", "1", "5 m²"), ("number", F(4), F(4))),
+    # Where no further area needs any, it is 3 of whatever area; of further areas that may be of no size, nobody knows.
+    ("tests_needed", (unknown_interval("area"), *counted("3", "10 m²", "0", "5 m²")), ("number", F(3), F(3))),
+    ("tests_needed", counted("12 m²", "3", "10 m²", "1", "0 to 5 m²"), ("number", NO_LOW, NO_HIGH)),
     # The air left the band after the row of 2 h and was back in it by that of 5 h (3 h), and from 7 h to 9 h (2 h).
     ("held", (DAY, *BAND_ENDS, at(12), q("0 h", "duration")), ("duration", 3 * HOUR, 4 * HOUR)),
     ("held", (DAY, *BAND_ENDS, at(12), q("1 h", "duration")), ("duration", 3 * HOUR, NO_HIGH)),
@@ -314,6 +327,26 @@ SHOWN: list[tuple[str, tuple[Operand, ...], Interval]] = [
     # What no table knows, and no rule set may ask for, has no kind (a volume is kept in litres).
     ("product", (METRES, q("1 L", "volume")), Interval("", F(1), F(1), "")),
     ("ratio", (METRES, q("2 m²", "area")), Interval("", F("0.5"), F("0.5"), "")),
+    # Further areas of 1 m² or anything over it: 2 more for the 2 m² over, or none where they have no end.
+    (
+        "tests_needed",
+        (*counted("12 m²", "3", "10 m²", "1"), span("area", F(1), NO_HIGH)),
+        Interval("number", F(3), F(5), ""),
+    ),
+    # What logs show: hours; out of a band in °F, so many °F, or °F·h; of a humidity, in what it is kept in.
+    ("held", (DAY, *BAND_IN_F, at(12), q("0 h", "duration")), Interval("duration", 3 * HOUR, 4 * HOUR, "h")),
+    ("time_in_band", (DAY, *BAND_IN_F, at(0), at(12)), Interval("duration", 7 * HOUR, 11 * HOUR, "h")),
+    ("longest_excursion", (DAY, *BAND_IN_F, at(0), at(12)), Interval("duration", HOUR, 3 * HOUR, "h")),
+    ("excursions", (DAY, *BAND_IN_F, at(0), at(12)), Interval("number", F(2), F(2), "")),
+    ("furthest_out", (DAY, *BAND_IN_F, at(0), at(12)), Interval("temperature difference", F(5), F(5), "°F")),
+    ("furthest_out", (DAY, *BAND_ENDS, at(0), at(12)), Interval("temperature difference", F(5), F(5), "°C")),
+    ("degree_hours", (DAY, *BAND_IN_F, at(0), at(12)), Interval("degree hours", F(2), F(14), "°F·h")),
+    ("degree_hours", (DAY, *BAND_ENDS, at(0), at(12)), Interval("degree hours", F(2), F(14), "°C·h")),
+    (
+        "furthest_out",
+        (logged("22", "33", "22", kind="humidity"), *BANDS["humidity"], at(0), at(2)),
+        Interval("humidity", F(3), F(3), ""),
+    ),
     # Without end by without end: as little as one likes, or as much.
     ("ratio", (span("area", F(1), NO_HIGH), span("length", F(1), NO_HIGH)), Interval("length", F(0), NO_HIGH, "m")),
     ("ratio", (span("area", F(1), NO_HIGH), span("length", NO_LOW, F(-1))), Interval("length", NO_LOW, F(0), "m")),
@@ -369,6 +402,12 @@ def test_what_needs_a_list_never_takes_one_value_for_one(word: str, operands: tu
     """One value is not a complete list of one."""
     with pytest.raises(TypeError, match=r"^this measure works on a list of readings$"):
         measured(word, *operands)
+
+
+def test_what_was_logged_at_a_moment_is_a_quantity_and_no_evidence() -> None:
+    """A band's evidence in its place is a fault of the program, and says so."""
+    with pytest.raises(TypeError, match=r"^what was logged at a moment is a quantity$"):
+        measured("logged_at", DAY, at(3))
 
 
 # -- what a rule set may write --------------------------------------------------------------------------------------

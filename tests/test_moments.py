@@ -4,19 +4,31 @@ from __future__ import annotations
 
 import zoneinfo
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, timezone
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 from typing import NamedTuple
+from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wallwalk.errors import MissingPartError
 from wallwalk.measures import MEASURES
-from wallwalk.moments import find_zone, iso_moment, parse_last_day, parse_moment, show_moment
+from wallwalk.moments import (
+    NO_ZONES,
+    find_zone,
+    iso_moment,
+    parse_camera_time,
+    parse_last_day,
+    parse_moment,
+    parse_offset,
+    show_moment,
+    show_moments,
+)
 from wallwalk.quantities import UnitError
 from wallwalk.values import Interval, Measured
 
@@ -398,6 +410,104 @@ def test_moments_are_shown_in_the_zone_of_the_site_and_never_early() -> None:
     assert show_moment(noon, None) == "Tue 10 Mar 2026 13:00 UTC"
     assert iso_moment(noon, zone) == "2026-03-10T09:00:00-04:00"
     assert iso_moment(noon + Fraction(1, 1000), None) == "2026-03-10T13:00:01+00:00"
+
+
+def test_from_one_moment_to_another_is_one_where_they_are_shown_alike() -> None:
+    """Two parts of the same second are both shown as the second after."""
+    noon = seconds_of("2026-03-10T13:00Z")
+    zone = zone_of("America/New_York")
+    assert show_moments(noon, noon + 3600, zone) == "Tue 10 Mar 2026 09:00 to Tue 10 Mar 2026 10:00"
+    assert show_moments(noon + Fraction(1, 5), noon + Fraction(4, 5), zone) == "Tue 10 Mar 2026 09:00:01"
+    assert show_moments(noon, noon, None) == "Tue 10 Mar 2026 13:00 UTC"
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("Z", 0),
+        ("z", 0),
+        ("+00:00", 0),
+        ("-05:00", -300),
+        ("+05:30", 330),
+        ("-09:30", -570),
+        ("+23:59", 1439),
+        ("-23:59", -1439),
+        ("+24:00", None),
+        ("+05:60", None),
+        ("", None),
+        ("-5:00", None),
+        ("05:00", None),
+        ("+05:00 ", None),
+        ("+٠٥:00", None),
+        ("UTC", None),
+    ],
+)
+def test_a_fixed_offset_is_hours_and_minutes_with_their_sign(text: str, minutes: int | None) -> None:
+    """RFC 3339 section 5.6, from memory; what is written in another way is none."""
+    assert parse_offset(text) == (None if minutes is None else timezone(timedelta(minutes=minutes)))
+
+
+def at_utc(text: str) -> Fraction:
+    """A moment with its offset, by the standard library."""
+    return Fraction((datetime.fromisoformat(text) - EPOCH) // timedelta(seconds=1))
+
+
+@pytest.mark.parametrize(
+    ("clock", "offset", "zone", "first", "last"),
+    [
+        ("2026:03:09 13:22:10", "", "America/New_York", "2026-03-09T13:22:10-04:00", "2026-03-09T13:22:10-04:00"),
+        ("2026:03:09 13:22:10", "+01:00", "America/New_York", "2026-03-09T12:22:10Z", "2026-03-09T12:22:10Z"),
+        ("2026:03:09 13:22:10", "-03:30", None, "2026-03-09T16:52:10Z", "2026-03-09T16:52:10Z"),
+        ("2026:03:09 13:22:10", "+99:00", "UTC", "2026-03-09T13:22:10Z", "2026-03-09T13:22:10Z"),
+        # 1 November comes twice in New York at 01:30, 8 March has no 02:30 there: from one reading to the other.
+        ("2026:11:01 01:30:00", "", "America/New_York", "2026-11-01T05:30:00Z", "2026-11-01T06:30:00Z"),
+        ("2026:03:08 02:30:00", "", "America/New_York", "2026-03-08T06:30:00Z", "2026-03-08T07:30:00Z"),
+        ("1900:01:01 00:00:00", "Z", None, "1900-01-01T00:00:00Z", "1900-01-01T00:00:00Z"),
+        ("2199:12:31 23:59:59", "Z", None, "2199-12-31T23:59:59Z", "2199-12-31T23:59:59Z"),
+    ],
+)
+def test_the_time_in_a_picture_is_that_of_its_offset_or_of_the_site(
+    clock: str, offset: str, zone: str | None, first: str, last: str
+) -> None:
+    """Exif writes a local time, and beside it an offset or none (from memory); the words are what it wrote."""
+    written = f"{clock} {offset}" if offset else clock
+    expected = Interval("moment", at_utc(first), at_utc(last), "", written)
+    assert parse_camera_time(clock, offset, zone_of(zone) if zone else None) == expected
+
+
+@pytest.mark.parametrize(
+    ("clock", "offset", "zone"),
+    [
+        ("2026:03:09 13:22:10", "", None),
+        ("2026:03:09 13:22:10", "here", None),
+        ("2026:02:30 13:22:10", "Z", "UTC"),
+        ("2026:03:09 24:00:00", "Z", "UTC"),
+        ("2026-03-09 13:22:10", "Z", "UTC"),
+        ("2026:03:09 13:22:10 ", "Z", "UTC"),
+        ("1899:12:31 23:59:59", "Z", "UTC"),
+        ("2200:01:01 00:00:00", "Z", "UTC"),
+        ("0000:00:00 00:00:00", "Z", "UTC"),
+        ("", "", "UTC"),
+    ],
+)
+def test_a_picture_with_no_moment_in_it_has_none(clock: str, offset: str, zone: str | None) -> None:
+    """No clock that is known, no such day or hour, another form, or a camera that was never set."""
+    assert parse_camera_time(clock, offset, zone_of(zone) if zone else None) is None
+
+
+def test_on_a_machine_that_knows_no_zone_none_is_called_unknown() -> None:
+    """Where not even Chicago is there, it is the table that is lacking; what can be no zone is still none."""
+    with patch("wallwalk.moments._zone", return_value=None):
+        with pytest.raises(MissingPartError) as lacking:
+            find_zone("Europe/On_No_Machine")
+        assert (find_zone("Factory"), find_zone("no zone")) == (None, None)
+    assert str(lacking.value) == NO_ZONES
+
+
+@pytest.mark.parametrize("name", ["localtime", "Factory", "posixrules"])
+def test_a_name_that_is_no_place_is_no_zone(name: str) -> None:
+    """What it means depends on the machine, or is nothing."""
+    assert find_zone(name) is None
 
 
 moments = st.datetimes(datetime(1900, 1, 2), datetime(2199, 12, 30), timezones=st.just(UTC))

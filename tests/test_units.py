@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step
-from wallwalk.units import BASE, KINDS, MOISTURE, in_unit, show_number
+from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step, states_uncertainty, widened
+from wallwalk.units import BASE, KINDS, MOISTURE, in_unit, show_number, unit_beside, with_unit
 from wallwalk.values import Bound, Interval
 
 F = Fraction
@@ -267,6 +267,92 @@ def test_a_reading_keeps_its_words_and_its_unit() -> None:
     assert parse_quantity("  72   °F ", "temperature") == Interval("temperature", F(200, 9), F(200, 9), "°F", "72 °F")
 
 
+@pytest.mark.parametrize(
+    ("text", "kind", "same"),
+    [
+        ("−40 °F", "temperature", "-40 °C"),  # where the two scales meet
+        ("-40 °F", "temperature", "233.15 K"),
+        ("4'–6\"", "length", "54 in"),
+        ("100 %RH", "humidity", "100 %"),
+        ("14 pH", "alkalinity", "14.0 pH"),
+        ("0 ISO", "adhesion", "5B"),
+        ("5 ISO", "adhesion", "0B"),
+        ("-273.15 °C", "temperature", "0 K"),
+    ],
+)
+def test_the_natural_ends_and_signs_of_any_hand_are_read(text: str, kind: str, same: str) -> None:
+    """A minus or a dash for the hyphen; the most and the least that there can be is a quantity (by hand)."""
+    assert exact(text, kind) == exact(same, kind)
+
+
+def test_a_reading_of_several_terms_is_in_the_unit_of_its_first() -> None:
+    """4 ft 6 in are 1.3716 m, shown in feet; -1 h 30 min are shown in hours (by hand)."""
+    assert parse_quantity("4 ft 6 in", "length") == Interval("length", F("1.3716"), F("1.3716"), "ft", "4 ft 6 in")
+    assert parse_quantity("-1 h 30 min", "duration") == Interval("duration", F(-5400), F(-5400), "h", "-1 h 30 min")
+
+
+def test_a_difference_may_lie_under_nought_and_a_quantity_may_not() -> None:
+    """Five millimetres less than before."""
+    found = parse_quantity("-5 mm", "length", is_difference=True)
+    assert found == Interval("length", F("-0.005"), F("-0.005"), "mm", "-5 mm")
+    assert refused("-5 mm", "length") == "write 0 mm or more"
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "low", "high", "unit"),
+    [
+        ("68 °F to 22 °C", "temperature", F(20), F(22), "°C"),  # in the unit of the last
+        ("4 to 4 ft 6 in", "length", F("1.2192"), F("1.3716"), "ft"),
+        ("5B to 3B", "adhesion", F(3), F(5), "B"),
+        ("3 ISO to 3B", "adhesion", F(2), F(3), "B"),
+        ("72 ± 0 °F", "temperature", F(200, 9), F(200, 9), "°F"),
+        ("72 °F ± 1 °C", "temperature", F(191, 9), F(209, 9), "°F"),  # in that of the reading
+        ("4 to 4 mm", "length", F("0.004"), F("0.004"), "mm"),
+    ],
+)
+def test_a_range_has_the_unit_of_its_last_and_an_uncertain_reading_its_own(
+    text: str, kind: str, low: Fraction, high: Fraction, unit: str
+) -> None:
+    """Worked by hand; classes of the tape test may be written from either end, since the scales run both ways."""
+    assert parse_quantity(text, kind) == Interval(kind, low, high, unit, text)
+
+
+def test_a_quantity_has_eighty_signs_at_most() -> None:
+    """Three terms in 80 signs are read, and with one nought more they are not."""
+    long = "000000000000001.000000000000000"
+    text = f"{long} d {long} h 0000000{{}}2 min"
+    fits, longer = text.format(""), text.format("0")
+    assert (len(fits), len(longer)) == (80, 81)
+    assert exact(fits, "duration") == 86400 + 3600 + 120
+    assert refused(longer, "duration") == "write a number with its unit, such as 24 h or 30 min"
+
+
+def test_only_what_was_written_with_plus_or_minus_states_its_uncertainty() -> None:
+    """Either sign; a range is none."""
+    assert [states_uncertainty(t) for t in ("72 ± 1 °F", "72 +/- 1 °F", "72 °F", "70 to 72 °F", "")] == [
+        True, True, False, False, False,
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("value", "spread", "low", "high", "unit", "written"),
+    [
+        (("72 °F", "temperature"), ("1 °F", "temperature difference"), F(195, 9), F(205, 9), "°F", "72 °F ± 1 °F"),
+        (("22 °C", "temperature"), ("1.8 °F", "temperature difference"), F(21), F(23), "°C", "22 °C ± 1 °C"),
+        (("20 to 22 °C", "temperature"), ("1 to 2 °C", "temperature difference"), F(18), F(24), "°C",
+         "20 to 22 °C ± 1 to 2 °C"),
+        (("99 %RH", "humidity"), ("3 %RH", "humidity"), F(96), F(100), "%RH", "99 %RH ± 3 %RH"),
+        (("1 mm", "length"), ("2 mm", "length"), F(0), F("0.003"), "mm", "1 mm ± 2 mm"),
+        (("0 K", "temperature"), ("1 K", "temperature difference"), F("-273.15"), F("-272.15"), "K", "0 K ± 1 K"),
+    ],
+)  # fmt: skip
+def test_a_reading_is_as_wide_as_the_most_its_instrument_may_err(
+    value: tuple[str, str], spread: tuple[str, str], low: Fraction, high: Fraction, unit: str, written: str
+) -> None:
+    """Its own ends, less and more the most of the uncertainty, never past what can be; told in its unit (by hand)."""
+    assert widened(parse_quantity(*value), parse_quantity(*spread)) == Interval(value[1], low, high, unit, written)
+
+
 def test_each_moisture_scale_stays_its_own() -> None:
     """`moisture` reads any of the three scales, as three kinds that nothing compares."""
     read = [parse_quantity(t, "moisture") for t in ("12.5 %MC", "14 %WME", "0.6 gypsum")]
@@ -305,6 +391,17 @@ def test_each_moisture_scale_stays_its_own() -> None:
         ("12,5", "moisture", "write a number with a point and its scale, such as 12.5 %MC"),
         ("12", "moisture", "write a number with its scale, such as 12.5 %MC, 14 %WME or 0.6 gypsum"),
         ("22 to 20 °C", "temperature", "write the smaller one first: 20 °C to 22 °C"),
+        ("22 °C to 20 °C", "temperature", "write the smaller one first: 20 °C to 22 °C"),
+        ("5 to 3", "number", "write the smaller one first: 3 to 5"),
+        ("+72", "temperature", "write the number with its unit, such as 72 °F or 22 °C"),
+        ("- 72", "temperature", "write the number with its unit, such as 72 °F or 22 °C"),
+        ("1 1/2", "length", "write the number with its unit, such as 1/16 in, 4 ft 6 in or 2 mm"),
+        ("72 warm", "temperature", "write a number with its unit, such as 72 °F or 22 °C"),
+        ("12,5 %MC", "moisture %MC", "write a number with a point, not a comma, such as 9.5 %MC"),
+        ("72 ± warm", "temperature", "write a number with its unit, such as 72 °F or 22 °C"),
+        ("warm ± 2 °F", "temperature", "write a number with its unit, such as 72 °F or 22 °C"),
+        ("warm to 72 °F", "temperature", "write a number with its unit, such as 72 °F or 22 °C"),
+        ("72 °F to warm", "temperature", "write a number with its unit, such as 72 °F or 22 °C"),
         ("72 ± -2 °F", "temperature", "write the uncertainty as a plain number after ±"),
         ("-274 °C", "temperature", "write -273.15 °C or more"),
         ("-460 °F", "temperature", "write -459.67 °F or more"),
@@ -378,8 +475,10 @@ def test_the_unit_tells_the_kind(text: str, kind: str | None) -> None:
         ("1 °F", "temperature", F(5, 9)),
         ("1 K", "temperature", F(1)),
         ("0.1 h", "duration", F(360)),
+        ("1/16 in", "length", F("0.0015875")),
         ("1B", "adhesion", F(1)),
         ("1 ISO", "adhesion", F(1)),
+        ("5 ISO", "adhesion", F(5)),
         ("1", "number", F(1)),
     ],
 )
@@ -388,7 +487,9 @@ def test_a_step_is_a_difference(text: str, kind: str, step: Fraction) -> None:
     assert parse_step(text, kind) == step
 
 
-@pytest.mark.parametrize(("text", "kind"), [("0 °C", "temperature"), ("1 to 2 h", "duration"), ("-1 h", "duration")])
+@pytest.mark.parametrize(
+    ("text", "kind"), [("0 °C", "temperature"), ("1 to 2 h", "duration"), ("-1 h", "duration"), ("0 ISO", "adhesion")]
+)
 def test_a_step_is_one_quantity_over_zero(text: str, kind: str) -> None:
     """A limit that moves by nothing, or by a range, is pinned by nothing."""
     assert refused(text, kind, parse_step) == "write one quantity over zero"
@@ -413,6 +514,39 @@ def test_a_step_is_one_quantity_over_zero(text: str, kind: str) -> None:
 def test_numbers_are_shown_rounded_to_even_without_noughts(amount: Fraction | float, digits: int, shown: str) -> None:
     """Rounding as in IEEE 754 and Python's `round`, and no minus before a nought (by hand)."""
     assert show_number(amount, digits) == shown
+
+
+def test_numbers_have_two_decimals_unless_more_are_asked_for() -> None:
+    """An eighth is 0.12, halves to even; an amount without end has no number in any unit."""
+    assert show_number(F(1, 8)) == "0.12"
+    assert [in_unit(end, "temperature", "°F") for end in (float("inf"), float("-inf"))] == [float("inf"), float("-inf")]
+
+
+def test_a_number_stands_before_its_unit() -> None:
+    """Classes of the tape test are written without a space, and a number without a unit has none behind it."""
+    assert [with_unit("24", "h"), with_unit("4", "B"), with_unit("3", "")] == ["24 h", "4B", "3"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "units", "unit"),
+    [
+        ("area", ["ft", "m"], "ft²"),
+        ("area", ["m", "ft"], "m²"),
+        ("area", ["", "in"], "ft²"),
+        ("length", ["mil"], "ft"),
+        ("volume", ["qt"], "gal"),
+        ("spread", ["ft²"], "ft²/gal"),
+        ("work rate", ["ft²/h"], "ft²/h"),
+        ("length", [""], "m"),
+        ("length", [], "m"),
+        ("duration", ["ft"], "s"),
+        ("number", ["ft"], ""),
+        ("moment", ["ft"], ""),
+    ],
+)
+def test_what_is_worked_out_is_shown_in_the_family_of_its_first_unit(kind: str, units: list[str], unit: str) -> None:
+    """From feet come square feet, from metres square metres; what has no foot or gallon in it is in its base."""
+    assert unit_beside(kind, units) == unit
 
 
 decimals = st.builds(lambda n, places: F(n, 10**places), st.integers(0, 10**9), st.integers(0, 9))
