@@ -9,7 +9,7 @@ QUICK = {
     "timing": ("windows",),
     "measure": ("measures",),
     "measures": ("measures",),
-    "facts": ("guarded", "judging", "decision", "logs"),
+    "facts": ("facts",),
     "limits": ("measures", "wording"),
     "evidence": ("evidence", "evidence_law"),
     "log_measures": ("measures", "logs"),
