@@ -21,6 +21,7 @@ from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval, Measured, OneOf, S
 
 F = Fraction
 RULES = rigid_sheet()
+START = F(parse_moment("2026-03-09T12:00Z", None).low)
 SIMPLE, AS_READ = replace(RULES, decision="simple"), replace(RULES, uncalibrated="as read")
 
 HEAD = """
@@ -217,31 +218,60 @@ def test_a_rule_set_may_take_readings_as_read() -> None:
     assert told(fact(of, name, replace(SIMPLE, uncalibrated="as read"))) == (AS_WRITTEN, OF_ONE[:1], [])
 
 
-def test_a_reading_on_another_scale_looks_answered_and_is_not() -> None:
+@pytest.mark.parametrize("scales", [("gypsum", "mc"), ("mc", "gypsum")])
+def test_a_reading_on_another_scale_looks_answered_and_is_not(scales: tuple[str, str]) -> None:
     """0.6 on the gypsum scale where %MC is asked for: that it was read, and on which scale, is told (by hand)."""
-    wall = (
-        "walls_in_scope: 1\nwalls:\n  - name: North\n    moisture_taken: 2\n    moisture:\n"
-        "      - {at: 2026-03-09 09:00, value: 0.6 gypsum, instrument: M1}\n"
-        "      - {at: 2026-03-09 09:00, value: 10 %MC, instrument: M1}\n"
+    written = {"gypsum": "0.6 gypsum", "mc": "10 %MC"}
+    wall = "walls_in_scope: 1\nwalls:\n  - name: North\n    moisture_taken: 2\n    moisture:\n" + "".join(
+        f"      - {{at: 2026-03-09 09:00, value: {written[scale]}, instrument: M1}}\n" for scale in scales
     )
     value, sources, lacks = told(fact(survey(wall), "wall_moisture", wall=0))
     assert value == span("moisture %MC", F(9), NO_HIGH, "%MC")
     assert sources == [
         "walls[0].moisture[0].value",
         "instruments[3].calibration_due",
-        "instruments[3].uncertainty.moisture_gypsum",
+        f"instruments[3].uncertainty.moisture_{scales[0]}",
         "walls[0].moisture[1].value",
-        "instruments[3].uncertainty.moisture_mc",
+        f"instruments[3].uncertainty.moisture_{scales[1]}",
     ]
     on_gypsum = "0.6 gypsum was read; this limit is on the scale %MC"
-    assert lacks == [("walls[0].moisture[0].value", "Reading on another scale", on_gypsum)]
+    place = f"walls[0].moisture[{scales.index('gypsum')}].value"
+    assert lacks == [(place, "Reading on another scale", on_gypsum)]
+
+
+def test_when_a_reading_was_taken_is_known_as_it_was_written() -> None:
+    """A moment is no reading of an instrument, and needs no calibration."""
+    nine = span("moment", START - 3 * 3600, START - 3 * 3600, "", "2026-03-09 09:00")
+    of = air("at: 2026-03-09 09:00, temperature: 70 °F, instrument: T2")
+    assert told(fact(of, "air_read_at")) == (Series("moment", (nine,), complete=True, most=1), ["air[0].at"], [])
+
+
+def test_an_uncertainty_that_is_no_quantity_is_a_fault_of_the_program() -> None:
+    """The reader lets none through; a reading as wide as a word would be no reading."""
+    of = air(READ)
+    (entry,) = of.space.rolls["air"].entries
+    key = "instrument.uncertainty.temperature"
+    wrong = {**entry, key: replace(entry[key], value=OneOf(frozenset({"small"}), "small"))}
+    entries = replace(of.space.rolls["air"], entries=(wrong,))
+    of = replace(of, space=replace(of.space, rolls={**of.space.rolls, "air": entries}))
+    with pytest.raises(TypeError, match=r"^an uncertainty is a quantity$"):
+        fact(of, "air_temperature_lowest")
+
+
+def test_what_is_made_with_limits_takes_all_from_one_to_the_other() -> None:
+    """A sheet of 10 ft, air of 69 to 71 °F, up to 80 °F: each is the limit's own, worked out by hand."""
+    low, high = (RULES.limits[f"sheet_expansion_{end}"] for end in ("low", "high"))
+    of = survey(f"layout: {{longest_sheet: 10 ft}}\nair_taken: 1\nair:\n  - {{place: middle, {READ}}}\n")
+    ends = [end.value.low for end in (low, high)]  # type: ignore[union-attr]
+    value = fact(of, "sheet_growth").value
+    assert isinstance(value, Interval)
+    assert (value.low, value.high) == (ends[0] * 5 * F("3.048"), ends[1] * F(55, 9) * F("3.048"))
 
 
 # -- climate logs ----------------------------------------------------------------------------------------------------
 
 BAND = Band("temperature", F(140, 9), F(80, 3), guarded=True)  # 60 to 80 °F
 DAY = 86400
-START = F(parse_moment("2026-03-09T12:00Z", None).low)
 ENTRY = """climate_logs_kept: 1
 climate_log:
   - {file: log.csv, place: middle, instrument: T1, every: 1 h, began: 2026-03-08 00:00, ended: 2026-03-09 12:00}
@@ -341,6 +371,30 @@ def test_a_fact_asks_for_the_band_of_its_own_limits_by_the_decision_of_its_rule_
     assert Facts(SIMPLE, of, of.space).evidence(held) == no_evidence("temperature")
 
 
+def test_a_band_with_an_end_that_is_not_known_exactly_is_no_band() -> None:
+    """From 60 °F as somebody answered it is one; from 60 to 62 °F, or from nobody knows what, nothing is shown."""
+    held, lowest = RULES.facts["band_held"].expression, RULES.facts["finishing_lowest"].expression
+    asked = replace(held, operands=(lowest, *held.operands[1:]))
+    for answer, band in (("{lowest: 60 °F}", BAND), ("{lowest: 60 to 62 °F}", None), ("{temporary_heat: no}", None)):
+        of = logged(*["70 °F"] * 49, rest=f"joint_finishing: {answer}\n")
+        facts = Facts(RULES, of, of.space)
+        assert facts.logged_by(asked) == band
+        assert facts.evidence(asked) == (of.climate.bands[BAND] if band else no_evidence("temperature"))
+
+
+def test_a_time_unseen_up_to_the_begin_is_none_of_the_time_asked_about() -> None:
+    """A row lost at 11:00 the day before: unseen until 12:00, from when on excursions are counted."""
+    rows = [None if hour == 47 else "70 °F" for hour in range(73)]
+    assert told(fact(logged(*rows), "excursion_count")) == (span("number", F(0), F(0)), HELD_FROM, [])
+    assert told(fact(logged(*rows), "band_held"))[2] == [lacks("Sun 8 Mar 2026 10:00 to Sun 8 Mar 2026 12:00")]
+
+
+def test_a_second_that_no_log_shows_is_told() -> None:
+    """The last row at noon, the start a second later."""
+    of = logged(*["70 °F"] * 49).starting(span("moment", START + 1, START + 1))
+    assert told(fact(of, "band_held"))[2] == [lacks("Mon 9 Mar 2026 12:00 to Mon 9 Mar 2026 12:00:01")]
+
+
 PRIMED = "walls_in_scope: 1\nwalls:\n  - {{name: North, primer: {{finished: {at}, surface_temperature: 70 °F}}}}\n"
 
 
@@ -368,6 +422,9 @@ def test_of_one_moment_the_log_says_what_the_air_was() -> None:
         unseen = Trail()
         assert Facts(RULES, of, wall).measure(asked, unseen) == span("temperature", NO_LOW, NO_HIGH)
         assert [(m.place, m.title, m.lacking) for m in unseen.missing] == [says]
+        without_logs = Trail()
+        Facts(RULES, replace(of, climate=Climate()), wall).measure(asked, without_logs)
+        assert list(without_logs.missing) == []
         seen, known = Trail(), span("temperature", F(20), F(21), "°C")
         read = replace(of, climate=replace(of.climate, instants={at_instant(of): known}))
         assert Facts(RULES, read, wall).measure(asked, seen) == known

@@ -554,6 +554,11 @@ def test_kinds_are_known_before_any_survey_is_read(word: str, operands: tuple[Ki
             kinds("temperature", "temperature", "temperature difference", "moment", "moment"),
             "degree_hours of logged temperature needs temperature, temperature, moment and moment",
         ),
+        (
+            "degree_hours",
+            kinds("temperature", "humidity", "temperature", "moment", "moment"),
+            "degree_hours of logged temperature needs temperature, temperature, moment and moment",
+        ),
         ("logged_at", kinds("humidity", "duration"), "logged_at needs one moment"),
         ("logged_at", (Kinded("humidity"), Kinded("moment", is_series=True)), "logged_at needs one moment"),
     ],
