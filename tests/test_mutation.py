@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import survivors
+from called import KILLED, SURVIVED, attempt, fate_of
 from selections import QUICK, WIDE
 from survivors import explained
 
@@ -52,3 +53,18 @@ def test_an_entry_that_cannot_be_read_is_refused(tmp_path: Path, monkeypatch: py
     (tmp_path / "list.md").write_text("- spans, f: a became b\n")
     with pytest.raises(ValueError, match=r"^SURVIVORS\.md:1: write - `module` `function`: `was` → `became`$"):
         explained()
+
+
+def test_a_test_that_skips_itself_has_not_seen_a_mutant() -> None:
+    """Where the file that it reads is not at hand it neither fails nor ends the run; what fails still fails."""
+
+    def skips() -> None:
+        pytest.skip("the published table is not at hand")
+
+    def fails() -> None:
+        raise AssertionError("seen")
+
+    assert [fate_of("", [one], [], 5, anew=False) for one in (skips, fails)] == [SURVIVED, KILLED]
+    attempt(skips)
+    with pytest.raises(AssertionError, match=r"^seen$"):
+        attempt(fails)
