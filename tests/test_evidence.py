@@ -111,6 +111,13 @@ def test_a_log_says_nothing_of_the_time_when_it_did_not_stand_there() -> None:
     assert (found.inside, found.unseen) == (((0, 20), (30, 40)), ((NO_LOW, 0), (20, 30), (40, NO_HIGH)))
 
 
+def test_at_the_very_moment_a_log_comes_or_goes_its_row_may_be_lost() -> None:
+    """In at 30 s alone; another log goes then with its last row at 20 s, or comes then with its first at 40 s."""
+    alone = log({20: 15, 30: 25, 40: 15}, began=20, ended=50)
+    assert seen(alone, log(every_row(25, 25, 25), ended=30)).inside == ((0, 20),)
+    assert seen(alone, log(every_row(25, 25, 25, begins=40), began=30, ended=60)).inside == ((50, 60),)
+
+
 def test_where_no_log_stood_nothing_is_seen() -> None:
     """One taken away at 20 s and one set down at 40 s: each is absent then, and both together show nothing."""
     found = seen(log(every_row(25, 25, 25), ended=20), log(every_row(25, 25, 25, begins=40), began=40, ended=60))
@@ -128,7 +135,7 @@ def test_a_log_may_have_stood_there_from_the_first_moment_it_may_have_begun_to_t
 def test_another_log_that_nobody_wrote_down_may_say_otherwise_but_takes_nothing_back() -> None:
     """An incomplete list shows the air outside and nowhere inside."""
     found = seen(log(every_row(25, 25, 15, 15), ended=30), complete=False)
-    assert (found.inside, found.outside, found.unseen) == ((), ((20, 30),), EVER)
+    assert (found.inside, found.outside, found.unseen, found.absent) == ((), ((20, 30),), EVER, ())
 
 
 def test_no_log_is_no_evidence() -> None:
@@ -211,6 +218,46 @@ def test_what_was_not_seen_since_the_last_row_is_a_break_for_the_least(until: in
 def test_what_the_time_after_the_log_uses_up_is_told_of_the_worst_moment() -> None:
     """Not in from 10 to 50 s, read at 70 s, 45 s forgiven: 5 s later they are used up, and the count is from 50 s."""
     assert kept(seen(ONE_BREAK), moment(70, 100), 45) == (25, NO_HIGH)
+
+
+@pytest.mark.parametrize(
+    ("until", "forgiving", "low"),
+    [
+        ((75, 100), 45, 25),  # used up at the first of these moments, and over them a moment later
+        ((70, 75), 45, 70),  # used up at the last of them, and no more than that
+        ((70, 100), 40, 20),  # used up by the break of 10 to 50 s alone, and over them just after 70 s
+        ((50, 70), 40, 50),  # used up as that break ends: after it nothing more is used
+    ],
+)
+def test_what_is_used_up_counts_from_the_moment_after(until: tuple[int, int], forgiving: int, low: Bound) -> None:
+    """Not in for 40 s up to 50 s, and not from 70 s on, when the log was read: the least over all these moments."""
+    assert kept(seen(ONE_BREAK), moment(*until), forgiving) == (low, NO_HIGH)
+
+
+def test_a_time_when_no_log_stood_is_forgiven_to_its_last_second() -> None:
+    """In to 20 s by one log and from 40 s by another: from 30 to 50 s never more than the 20 s between are used."""
+    found = seen(log(every_row(25, 25, 25), ended=20), log(every_row(25, 25, 25, begins=40), began=40, ended=60))
+    assert kept(found, moment(30, 50), 20) == (30, NO_HIGH)
+
+
+def test_breaks_are_summed_one_by_one() -> None:
+    """Out three times for 10 s: of 25 s the third is more. Back from 100 s the first one ended at 20 s."""
+    thrice = log(every_row(25, 15, 15, 25, 15, 15, 25, 15, 15, 25, 25))
+    assert kept(seen(thrice), 100, 25) == (10, 80)
+
+
+def test_just_before_a_break_the_count_is_at_its_most() -> None:
+    """Until some moment from 60 to 100 s, out from 90 s on: since 40 s, or since the row alone at 50 s."""
+    lasting = log(every_row(25, 25, 15, 15, 15, 25, 25, 25, 25, 15, 15))
+    assert kept(seen(lasting), moment(60, 100), 0) == (0, 50)
+    alone = log(every_row(25, 25, 25, 25, 25, 15, 25, 25, 25, 15, 15))
+    assert kept(seen(alone), moment(60, 100), 0) == (0, 40)
+
+
+def test_a_second_that_is_forgiven_is_counted_too() -> None:
+    """Out to 30 s and from 60 s on: at 61 s one second is used up, and the count is 31 s."""
+    twice = log(every_row(15, 15, 15, 15, 25, 25, 15, 15, 15, 15))
+    assert kept(seen(twice), moment(60, 90), 1) == (0, 31)
 
 
 def test_before_the_first_row_nothing_is_held_for_sure() -> None:
@@ -333,6 +380,9 @@ def test_the_longest_excursion_was_surely_out_at_the_least_and_not_surely_in_at_
         (0, 10, 0, 0),
         (0, 15, 0, 1),
         (25, 35, 1, 1),
+        (0, 20, 1, 1),  # out by the last row of it, and on the way out before
+        (40, 60, 1, 1),
+        (30, 30, 1, 1),
         (45, 50, 0, 1),
         (50, 60, 0, 0),
         (30, 90, 2, 2),
@@ -346,6 +396,26 @@ def test_the_longest_excursion_was_surely_out_at_the_least_and_not_surely_in_at_
 def test_excursions_are_counted_where_all_was_seen(begin: int | Ends, end: int | Ends, low: Bound, high: Bound) -> None:
     """Out on one row is one; between a row in and a row out there may be one; where nothing was seen, any number."""
     assert ends(excursions(seen(TWO_OUT), *window(begin, end))) == (low, high)
+
+
+def test_a_row_alone_at_the_begin_of_the_window_is_none_of_it() -> None:
+    """Out at 40 s with holes on both sides: from 40 s on nobody saw it out, and it may have been, many times."""
+    alone = log({0: 25, 10: 25, 40: 15, 70: 25, 80: 25}, ended=80)
+    assert ends(excursions(seen(alone), *window(40, 80))) == (0, NO_HIGH)
+
+
+def test_a_log_that_begins_inside_as_another_ends_outside_parts_nothing_before() -> None:
+    """Out to 10 s, a hole, out at 40 s as that log is taken away; in by another from 40 s: there may have been one."""
+    before = log({0: 15, 10: 15, 40: 15}, ended=40)
+    after = log(every_row(25, 25, 25, begins=40), began=40, ended=60)
+    assert ends(excursions(seen(before, after), *window(0, 60))) == (1, NO_HIGH)
+
+
+@pytest.mark.parametrize("fact", [furthest_out, degree_hours])
+def test_a_second_that_nobody_saw_may_have_been_anything(fact: Fact) -> None:
+    """In up to 50 s by one log and from 51 s by another."""
+    found = seen(log(every_row(*[25] * 6), ended=50), log(every_row(*[25] * 5, begins=51), began=51, ended=91))
+    assert ends(fact(found, *window(0, 91))) == (0, NO_HIGH)
 
 
 def test_excursions_with_no_row_inside_between_them_may_be_one() -> None:
@@ -466,3 +536,4 @@ def test_a_row_at_the_only_moment_asked_about_may_be_lost(fact: Fact) -> None:
 def test_nothing_reaches_into_a_time_that_ends_before_it_begins(fact: Fact) -> None:
     """From 35 to 25 s, in the middle of an excursion."""
     assert ends(fact(seen(log(every_row(25, 25, 15, 15, 15, 25))), *window(35, 25))) == (0, 0)
+    assert ends(fact(no_evidence("temperature"), *window(35, 25))) == (0, 0)

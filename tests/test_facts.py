@@ -144,6 +144,29 @@ def test_of_no_readings_it_is_told_that_none_were_taken_or_that_nobody_said() ->
     )  # fmt: skip
 
 
+def test_walls_that_nobody_wrote_down_have_no_reading() -> None:
+    """Two walls, one listed: of the other, and of its list of readings, nothing is known."""
+    of = survey("walls_in_scope: 2\nwalls:\n  - {name: North}\n")
+    taken = RULES.questions.questions["wall", "surface_taken"].title
+    value, sources, missing = told(fact(of, "surface_spread", wall=1))
+    assert (value, sources) == (span("temperature difference", NO_LOW, NO_HIGH, "°C"), [])
+    assert [m[1:] for m in missing] == [(taken, UNSAID)]
+    nowhere = replace(of, space=replace(of.space, rolls={}))
+    counted = RULES.questions.questions["space", "climate_logs_kept"].title
+    assert told(fact(nowhere, "band_held"))[2] == [("climate_logs_kept", counted, UNSAID)]
+
+
+def test_a_list_that_nobody_counts_is_told_by_its_own_title() -> None:
+    """Of instruments no question says how many there are: the list is never known to be whole."""
+    question = RULES.questions.questions["space", "instruments.name"]
+    asked, trail, of = replace(RULES.facts["air_read_place"].expression, question=question), Trail(), survey("")
+    value = Facts(RULES, of, of.space).measure(asked, trail)
+    assert isinstance(value, Series)
+    assert (len(value.items), value.complete, value.most) == (4, False, None)
+    title = RULES.questions.rolls["space", "instruments"].title
+    assert list(trail.missing) == [Missing("instruments", title)]
+
+
 def test_a_list_of_nothing_still_has_its_kind() -> None:
     """What is worked out entry by entry, of no entries: a list of durations, as complete as the one it is made of."""
     (inner,) = RULES.facts["air_reading_first"].expression.operands
@@ -216,6 +239,40 @@ def test_a_rule_set_may_take_readings_as_read() -> None:
     assert told(fact(good, name, SIMPLE)) == (AS_WRITTEN, [OF_ONE[0], "instruments[2].calibration_due"], [])
     assert told(fact(of, name, AS_READ)) == (SURE_70, [OF_ONE[0], OF_ONE[2]], [])
     assert told(fact(of, name, replace(SIMPLE, uncalibrated="as read"))) == (AS_WRITTEN, OF_ONE[:1], [])
+
+
+def test_a_reading_that_is_not_known_keeps_its_kind_in_its_list() -> None:
+    """Out of calibration, not read at a moment, or by an instrument of no uncertainty: each is any temperature."""
+    (inner,) = RULES.facts["air_temperature_lowest"].expression.operands
+    with_t1 = "temperature: 70 °F, instrument: T1"
+    of = air(f"at: 2026-03-10 09:00, {with_t1}", with_t1, "at: 2026-03-09 09:00, temperature: 70 °F, instrument: T3")
+    unknown = Series("temperature", (NOBODY_KNOWS,) * 3, complete=True, most=3)
+    assert Facts(RULES, of, of.space).measure(inner, Trail()) == unknown
+
+
+def test_a_reading_on_a_wall_lacks_what_its_instrument_lacks() -> None:
+    """By T2, whose calibration nobody knows, and by T3, whose uncertainty nobody knows."""
+    readings = "".join(f"{{at: 2026-03-09 09:00, temperature: 70 °F, instrument: {name}}}, " for name in ("T2", "T3"))
+    of = survey(f"walls_in_scope: 1\nwalls:\n  - {{name: North, surface_taken: 2, surface: [{readings}]}}\n")
+    stated = RULES.questions.questions["wall", "surface.instrument.uncertainty.temperature"].title
+    assert told(fact(of, "surface_spread", wall=0))[2] == [
+        ("instruments[1].calibration_due", DUE, UNSAID),
+        ("instruments[2].uncertainty.temperature", stated, UNSAID),
+    ]
+
+
+def test_an_instrument_that_is_not_in_the_list_is_told_as_such() -> None:
+    """Also where its calibration itself is asked for, and where only its uncertainty is."""
+    unlisted = '"T9" is not in the list of instruments'
+    of = air("at: 2026-03-09 09:00, temperature: 70 °F, instrument: T9")
+    assert told(fact(of, "air_calibration_until"))[2] == [("air[0].instrument", DUE, unlisted)]
+    without = air("at: 2026-03-09 09:00, temperature: 70 °F, instrument: T2")
+    assert told(fact(without, "air_calibration_until"))[2] == [("instruments[1].calibration_due", DUE, UNSAID)]
+    stated = RULES.questions.questions["space", "air.instrument.uncertainty.temperature"].title
+    assert told(fact(of, "air_temperature_lowest", AS_READ))[2] == [("air[0].instrument", stated, unlisted)]
+    by_none = air("at: 2026-03-09 09:00, temperature: 70 °F")
+    asked = ("air[0].instrument.uncertainty.temperature", stated, UNSAID)
+    assert told(fact(by_none, "air_temperature_lowest", AS_READ))[2] == [asked]
 
 
 @pytest.mark.parametrize("scales", [("gypsum", "mc"), ("mc", "gypsum")])
@@ -314,6 +371,15 @@ def test_a_fact_of_a_log_comes_from_its_file_and_tells_what_was_not_seen() -> No
         lacks("Sun 8 Mar 2026 19:00 to Sun 8 Mar 2026 21:00"),
         lacks("Mon 9 Mar 2026 04:00 to Mon 9 Mar 2026 06:00"),
     ]
+
+
+def test_what_no_log_shows_is_told_in_the_language_of_the_rule_set() -> None:
+    """Days and words in Spanish."""
+    of = logged(*["70 °F"] * 40, None, *["70 °F"] * 8)
+    spanish = replace(RULES, language="es")
+    when = "lun 9 mar 2026 03:00 a lun 9 mar 2026 05:00"
+    (missing,) = fact(of, "band_held", spanish).missing
+    assert missing.lacking == f"ningún registro muestra el aire, {when}"
 
 
 def test_how_far_back_it_is_told_what_no_log_shows() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import time
 import zoneinfo
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
@@ -31,6 +33,7 @@ from wallwalk.moments import (
 )
 from wallwalk.quantities import UnitError
 from wallwalk.values import Interval, Measured
+from wallwalk.words import words_in
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 MINUTE = timedelta(minutes=1)
@@ -143,6 +146,25 @@ def iso(at: datetime, offset: timedelta) -> str:
 def test_examples_of_rfc_3339(text: str, same: str) -> None:
     """What the RFC says is one moment is one moment, whatever zone the site is in."""
     assert seconds_of(text, "America/Chicago") == seconds_of(same, "Asia/Tokyo")
+
+
+def test_a_moment_keeps_its_words() -> None:
+    """What is shown later is what was written, spaces put right; a moment has no unit."""
+    read = seconds_of("2026-03-09T08:30Z")
+    spaced = parse_moment(" 2026-03-09   08:30 ", zone_of("UTC"))
+    assert spaced == Interval("moment", read, read, "", "2026-03-09 08:30")
+    day = seconds_of("2026-03-09T00:00Z")
+    assert parse_moment(" 2026-03-09 ", zone_of("UTC")) == Interval("moment", day, day + 86400, "", "2026-03-09")
+    assert parse_last_day(" 2026-03-09 ", zone_of("UTC")).written == "2026-03-09"
+
+
+def test_the_zone_of_the_machine_says_nothing() -> None:
+    """In Tokyo a moment is shown as it is anywhere."""
+    with patch.dict(os.environ, {"TZ": "Asia/Tokyo"}):
+        time.tzset()
+        shown = show_moment(Fraction(10**9), None), iso_moment(Fraction(10**9), zone_of("America/New_York"))
+    time.tzset()
+    assert shown == ("Sun 9 Sep 2001 01:46:40 UTC", "2001-09-08T21:46:40-04:00")
 
 
 def test_seconds_are_counted_from_1970() -> None:
@@ -419,6 +441,8 @@ def test_from_one_moment_to_another_is_one_where_they_are_shown_alike() -> None:
     assert show_moments(noon, noon + 3600, zone) == "Tue 10 Mar 2026 09:00 to Tue 10 Mar 2026 10:00"
     assert show_moments(noon + Fraction(1, 5), noon + Fraction(4, 5), zone) == "Tue 10 Mar 2026 09:00:01"
     assert show_moments(noon, noon, None) == "Tue 10 Mar 2026 13:00 UTC"
+    in_spanish = show_moments(noon, noon + 3600, zone, words_in("es"))
+    assert in_spanish == "mar 10 mar 2026 09:00 a mar 10 mar 2026 10:00"
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ import pytest
 
 import survivors
 from called import KILLED, SURVIVED, attempt, fate_of
+from run import factories
 from selections import QUICK, WIDE
 from survivors import explained
 
@@ -42,6 +43,12 @@ def test_the_selections_name_modules_and_tests_that_are_there() -> None:
     assert [m for m in QUICK if not (PACKAGE / f"{m}.py").exists()] == []
     tests = {name for names in (*QUICK.values(), WIDE) for name in names}
     assert [t for t in sorted(tests) if not (ROOT / "tests" / f"test_{t}.py").exists()] == []
+
+
+def test_what_is_called_as_a_module_is_loaded_is_known() -> None:
+    """By a table, or by what another function makes; what is only called later is not."""
+    source = "def made():\n def f(): 0\n return f\ndef now(): 0\ndef later(): now()\nTABLE = {n: now() for n in 'ab'}\n"
+    assert factories(source) == {"made", "now"}
 
 
 def test_an_entry_that_cannot_be_read_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

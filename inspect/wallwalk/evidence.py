@@ -156,7 +156,7 @@ def _most_unbroken(seen: Evidence, until: Interval, forgiven: Bound) -> Bound:
 
 
 def _used_up(breaks: Spans, until: Interval, forgiven: Bound) -> list[Bound]:
-    """The moments within `until` and within a break at which some break before is forgiven no more."""
+    """The moments within `until` and a break after which some break before is forgiven no more, while both go on."""
     found: list[Bound] = []
     if until.low == until.high or forgiven <= 0:
         return found
@@ -168,7 +168,7 @@ def _used_up(breaks: Spans, until: Interval, forgiven: Bound) -> list[Bound]:
             left -= length(span) if span != breaks[j] else ZERO
             if left < 0:
                 break
-            if max(begins, until.low) <= begins + left <= min(ends, until.high):
+            if max(begins, until.low) <= begins + left < min(ends, until.high):
                 found.append(begins + left)
     return found
 

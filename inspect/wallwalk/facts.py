@@ -49,6 +49,14 @@ class Trail:
         self.sources: dict[Answer, None] = {}
         self.missing: dict[Missing, None] = {}
 
+    def meet(self, answer: Answer) -> None:
+        """Notes an answer that a measure took."""
+        self.sources.setdefault(answer)
+
+    def miss(self, missing: Missing) -> None:
+        """Notes an answer that a measure lacked."""
+        self.missing.setdefault(missing)
+
 
 class Facts:
     """The facts of one subject, by name; each is measured once, when first asked for."""
@@ -85,8 +93,6 @@ class Facts:
         value = MEASURES[expression.word].run(operands, expression.picked)
         if isinstance(value, Series) and not value.items:
             return Series(expression.kinded.kind, (), value.complete, value.most)
-        if isinstance(value, Interval) and not value.kind:
-            return blank(expression.kinded)
         return value
 
     def logged_by(self, expression: Expression) -> Band | Instant | None:
@@ -142,7 +148,7 @@ class Facts:
         for span in hidden:
             shown = show_moments(*span, self._survey.zone, self._words)
             said = self._words.tell(lacking, when=shown)
-            trail.missing[Missing(LOGS, self._words.say("Climate logs"), said)] = None
+            trail.miss(Missing(LOGS, self._words.say("Climate logs"), said))
 
     def _note_other_scales(self, expression: Expression, trail: Trail) -> None:
         """A reading on another scale lacks one on this: say so, for it would look answered."""
@@ -160,7 +166,7 @@ class Facts:
                     scale=expression.picked,
                 )
                 title = self._words.say("Reading on another scale")
-                trail.missing[Missing(source.place, title, lacking)] = None
+                trail.miss(Missing(source.place, title, lacking))
 
     def _owner(self, question: Question) -> Subject:
         return self._subject if question.about == self._subject.about else self._survey.space
@@ -171,9 +177,9 @@ class Facts:
             return self._series(question, kinded, owner, trail)
         found = owner.answers.get(question.path)
         if found is None:
-            trail.missing[Missing(_place(owner, question.path), question.title)] = None
+            trail.miss(Missing(_place(owner, question.path), question.title))
             return blank(kinded)
-        trail.sources[found] = None
+        trail.meet(found)
         return found.value
 
     def _series(self, question: Question, kinded: Kinded, owner: Subject, trail: Trail) -> Series:
@@ -183,39 +189,36 @@ class Facts:
         for i, answers in enumerate(entries.entries):
             found = answers.get(key)
             if found is None:
-                trail.missing[self._missing_in(f"{entries.place}[{i}]", key, question, answers)] = None
+                trail.miss(self._missing_in(f"{entries.place}[{i}]", key, question, answers))
                 items.append(blank(kinded))
             else:
-                trail.sources[found] = None
+                trail.meet(found)
                 value = found.value
                 if question.measured_with and isinstance(value, Interval):
-                    value = self._as_measured(value, question, key, answers, f"{entries.place}[{i}]", trail)
+                    value = self._as_measured(value, question, answers, f"{entries.place}[{i}]", trail)
                 items.append(value)
         self._note_unlisted(question, owner, entries, trail)
         return Series(kinded.kind, tuple(items), entries.complete, entries.most)
 
-    def _as_measured(
-        self, value: Interval, question: Question, key: str, answers: Answers, place: str, trail: Trail
-    ) -> Interval:
+    def _as_measured(self, value: Interval, question: Question, answers: Answers, place: str, trail: Trail) -> Interval:
         """A reading as well as its instrument knows it, by the decision of the rule set."""
-        group, _, _ = key.rpartition(".")
-        read_with = f"{group}.{question.measured_with}".lstrip(".")
+        read_with = question.measured_with
         if self._rule_set.uncalibrated == UNKNOWN:
             due, at = answers.get(f"{read_with}.calibration_due"), answers.get("at")
             if due is None or at is None:
                 asked = self._rule_set.questions.find(question.about, f"{question.roll}.{read_with}.calibration_due")
                 if due is None and asked is not None:
-                    trail.missing[self._missing_in(place, f"{read_with}.calibration_due", asked, answers)] = None
+                    trail.miss(self._missing_in(place, f"{read_with}.calibration_due", asked, answers))
                 if at is None:
-                    trail.missing[Missing(f"{place}.at", self._words.say("When it was read"))] = None
+                    trail.miss(Missing(f"{place}.at", self._words.say("When it was read")))
                 return unknown_interval(value.kind)
-            trail.sources[due] = None
+            trail.meet(due)
             if not _is_before(at.value, due.value):
                 lacking = self._words.say(
                     "the calibration of {instrument} is not known to have been good then",
                     instrument=answers[read_with].value.written,
                 )
-                trail.missing[Missing(f"{place}.{read_with}", question.title, lacking)] = None
+                trail.miss(Missing(f"{place}.{read_with}", question.title, lacking))
                 return unknown_interval(value.kind)
         if self._rule_set.decision != GUARDED or states_uncertainty(value.written):
             return value
@@ -224,9 +227,9 @@ class Facts:
         if stated is None:
             asked = self._rule_set.questions.find(question.about, f"{question.roll}.{by}")
             if asked is not None:
-                trail.missing[self._missing_in(place, by, asked, answers)] = None
+                trail.miss(self._missing_in(place, by, asked, answers))
             return unknown_interval(value.kind)
-        trail.sources[stated] = None
+        trail.meet(stated)
         if not isinstance(stated.value, Interval):
             raise TypeError("an uncertainty is a quantity")
         return widened(value, stated.value)
@@ -249,16 +252,16 @@ class Facts:
     def _note_unlisted(self, question: Question, owner: Subject, entries: Entries, trail: Trail) -> None:
         roll = self._rule_set.questions.rolls[question.about, question.roll]
         if not entries.complete:
-            place = _place(owner, roll.counted_by)
+            place = _place(owner, roll.counted_by or roll.path)
             asked = self._rule_set.questions.questions.get((question.about, roll.counted_by))
             title = asked.title if asked else roll.title
             count = len(entries.entries)
             lacking = NOT_ANSWERED
             if entries.most is not None:
                 lacking = self._words.say("{most} taken, {count} written down", most=entries.most, count=count)
-            trail.missing[Missing(place, title, lacking)] = None
+            trail.miss(Missing(place, title, lacking))
         elif not entries.entries:
-            trail.missing[Missing(_place(owner, roll.path), roll.title, self._words.say("none taken"))] = None
+            trail.miss(Missing(_place(owner, roll.path), roll.title, self._words.say("none taken")))
 
 
 def _is_before(one: Value, other: Value) -> bool:

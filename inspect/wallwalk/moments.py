@@ -102,7 +102,7 @@ def parse_offset(text: str) -> timezone | None:
 
 def parse_last_day(text: str, zone: ZoneInfo | None) -> Interval:
     """Read `text` as the last day that something covers: the moment at which that day ends. Raises `UnitError`."""
-    clean = " ".join(text.split())
+    clean = text.strip()
     form = _match(clean, _DATE_ADVICE)
     if form["hour"] is not None:
         raise UnitError(_DATE_ADVICE)
@@ -195,9 +195,9 @@ def _local_seconds(local: datetime, zone: ZoneInfo) -> Fraction:
 
 
 def _offset(text: str) -> timezone:
-    if text in "Zz":
+    if text.upper() == "Z":
         return UTC
-    hours, minutes = int(text[1:3]), int(text[4:6])
+    hours, minutes = int(text[1:3]), int(text[4:])
     if hours > 23 or minutes > 59:
         raise UnitError("write an offset from -23:59 to +23:59, such as -06:00")
     step = timedelta(hours=hours, minutes=minutes)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import lru_cache
 
-from wallwalk.units import KINDS, MOISTURE, UNITS, in_unit, show_number, with_unit
+from wallwalk.units import KINDS, MOISTURE, UNITS, Unit, in_unit, show_number, with_unit
 from wallwalk.values import Bound, Interval
 
 _NUMERAL = r"(?:[0-9]{1,12} )?[0-9]{1,12}/[0-9]{1,12}|[0-9]{1,15}(?:\.[0-9]{1,15})?"
@@ -77,7 +77,7 @@ def _parse(text: str, kind: str) -> tuple[Bound, Bound, str] | None:
         if not start or not end:
             return None
         if start[0] > end[0] and kind != "adhesion":
-            after = first if _parse_one(first, kind) else f"{first} {end[1]}".rstrip()
+            after = first if _parse_one(first, kind) else f"{first} {end[1]}"
             raise UnitError(f"write the smaller one first: {last} to {after}")
         return min(start[0], end[0]), max(start[0], end[0]), end[1]
     for sign in _SIGNS:
@@ -104,29 +104,30 @@ def _parse_uncertain(value: str, spread: str, kind: str) -> tuple[Bound, Bound, 
 
 def _parse_one(text: str, kind: str) -> tuple[Fraction, str] | None:
     text = text.strip()
-    sign = -1 if text.startswith("-") else 1
-    rest = text[1:] if sign < 0 else text.removeprefix("+")
-    total, shown, scale, offset = Fraction(0), "", None, Fraction(0)
+    is_minus = text.startswith("-")
+    rest = text.removeprefix("-" if is_minus else "+")
+    total, shown = Fraction(0), ""
+    last: Unit | None = None
     while rest:
         term = _TERMS[kind].match(rest)
         if term is None:
             return None
         unit = UNITS[kind][term[2]]
-        if scale is not None and not (KINDS[kind].compound and unit.scale < scale):
+        if last is not None and not (KINDS[kind].compound and unit.scale < last.scale):
             return None
         amount = _numeral(term[1])
         if amount is None:
             return None
         total += amount * unit.scale
         shown = shown or unit.spellings[0]
-        scale, offset = unit.scale, unit.offset
+        last = unit
         rest = rest[term.end() :].strip()
-    return None if scale is None else (sign * total + offset, shown)
+    return None if last is None else ((-total if is_minus else total) + last.offset, shown)
 
 
 def _numeral(text: str) -> Fraction | None:
     try:
-        return sum((Fraction(part) for part in text.split(" ")), Fraction(0))
+        return sum((Fraction(part) for part in text.split()), Fraction(0))
     except ZeroDivisionError:
         return None
 

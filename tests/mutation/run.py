@@ -107,9 +107,13 @@ def changes(module: str, mutated: str) -> dict[str, Change]:
 
 
 def factories(source: str) -> set[str]:
-    """Functions that make functions: called as the module is loaded, so the mutant has to be chosen before."""
-    functions = [node for node in ast.parse(source).body if isinstance(node, ast.FunctionDef)]
-    return {f.name for f in functions if any(isinstance(part, ast.FunctionDef) for part in f.body)}
+    """Functions that are called as the module is loaded, or make functions: the mutant has to be chosen before."""
+    body = ast.parse(source).body
+    functions = [node for node in body if isinstance(node, ast.FunctionDef)]
+    loaded = [part for node in body if not isinstance(node, ast.FunctionDef | ast.ClassDef) for part in ast.walk(node)]
+    called = {p.func.id for p in loaded if isinstance(p, ast.Call) and isinstance(p.func, ast.Name)}
+    makes = {f.name for f in functions if any(isinstance(part, ast.FunctionDef) for part in f.body)}
+    return makes | called & {f.name for f in functions}
 
 
 def run_called(module: str, mutants: Mapping[str, Change], folder: Path) -> dict[str, str]:
