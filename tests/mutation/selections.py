@@ -24,7 +24,7 @@ QUICK = {
     "sheets": ("material_measures",),
     "overlaying": ("overlays",),
     "log_rows": ("logs",),
-    "log_runs": ("logs",),
+    "log_runs": ("evidence", "measures", "logs"),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
