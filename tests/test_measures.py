@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from wallwalk.climate import Band
 from wallwalk.evidence import Evidence, combine, no_evidence
+from wallwalk.limits import Limit
 from wallwalk.log_runs import BandRuns, Stay
 from wallwalk.measure import Kinded, MeasureError, Operand, blank
 from wallwalk.measures import MEASURES, SCALES
@@ -326,6 +327,31 @@ def test_a_fact_has_its_unit_too(word: str, operands: tuple[Operand, ...], whole
     assert found == whole
     assert isinstance(found, Interval)
     assert [end for end in (found.low, found.high) if not isinstance(end, Fraction) and not math.isinf(end)] == []
+
+
+def test_a_limit_as_a_fact_is_what_was_written() -> None:
+    """Amount, unit and words of the limit; a range from one to another has the words of neither."""
+    low = Limit("low", "temperature", F(20), F(1), "°C", "20 °C", "common practice")
+    high = Limit("high", "temperature", F(30), F(1), "°C", "30 °C", "common practice")
+    assert low.value == Interval("temperature", F(20), F(20), "°C", "20 °C")
+    assert measured("limit", low.value) == low.value
+    assert measured("limit", low.value, high.value) == Interval("temperature", F(20), F(30), "°C", "")
+
+
+def test_of_a_kind_alone_nothing_is_known() -> None:
+    """Any word, or no end on either side, in the unit that the kind is kept in."""
+    assert blank(Kinded("truth")) == OneOf(None)
+    assert blank(Kinded("length")) == Interval("length", NO_LOW, NO_HIGH, "m", "")
+    assert blank(Kinded("moment")) == Interval("moment", NO_LOW, NO_HIGH, "", "")
+
+
+def test_lists_are_measured_entry_by_entry_only_where_they_are_as_long() -> None:
+    """Of no entries nothing comes, of one entry one; two lists that differ in length are no pairs."""
+    none, one = Series("length", (), complete=True), listed(METRES)
+    assert measured("difference", none, FEET) == Series("", (), complete=True)
+    assert measured("difference", one, METRES) == listed(Interval("length", F(0), F(0), "m"))
+    with pytest.raises(ValueError, match="shorter"):
+        measured("difference", listed(METRES, METRES), one)
 
 
 def test_a_reading_between_others_keeps_its_own_words_only_where_it_is_the_extreme() -> None:
