@@ -196,5 +196,5 @@ def test_what_is_no_filed_record_is_refused(content: bytes, said: str) -> None:
 def test_inputs_that_unpack_without_end_are_refused() -> None:
     """A megabyte that unpacks to a gigabyte is not unpacked."""
     packed = base64.b64encode(zlib.compress(bytes(300 * 1024 * 1024), 9)).decode()
-    with pytest.raises(InputError, match="holds more than 256 MB of inputs"):
+    with pytest.raises(InputError, match="holds inputs that unpack to far more than a filed record of its size holds"):
         read_filed_json(canonical(WHOLE | {"inputs": [INPUT | {"content": packed}]}), "x.json")

@@ -22,6 +22,7 @@ from pypdf import PdfReader
 
 from surveys import EXAMPLES, example, example_document, example_rules, rigid_sheet, survey_of
 from wallwalk.checking import check
+from wallwalk.errors import MissingPartError
 from wallwalk.filing import Filing, canonical
 from wallwalk.record import Record
 from wallwalk.report import pdf
@@ -458,8 +459,9 @@ def test_a_long_name_stays_on_its_page(caplog: pytest.LogCaptureFixture) -> None
 def test_the_document_may_fetch_nothing(monkeypatch: pytest.MonkeyPatch, address: str) -> None:
     """Were the page ever to name a file or an address, drawing stops; nothing is read."""
     monkeypatch.setattr(pdf, "render_html", lambda *_, **__: f'<img src="{address}">')
-    with pytest.raises(BaseException, match=f'^Error fetching "{re.escape(address)}"$'):
+    with pytest.raises(MissingPartError) as refused:
         render_pdf(Filing(record_of(PASSING), ()))
+    assert (str(refused.value), str(refused.value.__cause__)) == (pdf.UNFETCHED, f'Error fetching "{address}"')
 
 
 MISSING = (

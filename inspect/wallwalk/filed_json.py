@@ -26,7 +26,7 @@ INPUT_GROWTH_MAX, INPUT_BYTES_FREE = 12, 16 * 1024 * 1024
 ENTRIES_MAX = 1_000
 """So many entries may be signed on one record."""
 
-_BRACKETS_FREE, _BYTES_A_BRACKET = 100_000, 16
+_BRACKETS_FREE, _BYTES_A_BRACKET = 250_000, 16
 """A record has one list or group in 40 bytes or more; in a file of them alone each would take 30 times its place."""
 
 TOO_MUCH = f"holds more than {INPUT_BYTES_MAX // 1024**2} MB of inputs"

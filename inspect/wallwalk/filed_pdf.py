@@ -23,9 +23,6 @@ ATTACHMENTS_MAX = 1000
 NO_RECORD = "is a PDF that holds no record"
 """What is said of a PDF that nothing is attached to: a drawing, a plan."""
 
-_PACKED = "/FlateDecode"
-"""How what is attached is packed, once or twice; other ways unpack to a hundred times their size."""
-
 ENCRYPTED = "is encrypted, which no filed record is"
 
 
@@ -95,16 +92,7 @@ def _found(reader: PdfReader, file: str) -> Iterator[tuple[str, StreamObject, in
     for reference in named[1::2]:
         spec = reference.get_object()
         stream = spec["/EF"]["/F"]
-        if set(_ways_packed(stream)) - {_PACKED}:
-            raise not_filed(file, "holds a file that is packed as no filed record is")
         yield str(spec["/UF"]), stream, abs(int(stream["/Params"]["/Size"]))
-
-
-def _ways_packed(stream: StreamObject) -> tuple[str, ...]:
-    if "/Filter" not in stream:
-        return ()
-    ways: Any = stream["/Filter"]
-    return (ways,) if isinstance(ways, str) else tuple(str(way.get_object()) for way in ways)
 
 
 @contextmanager

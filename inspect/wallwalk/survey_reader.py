@@ -28,9 +28,6 @@ RESERVED_NAMES = {SPACE, "The space", "walls not written down", "El espacio", "p
 ENTRIES_MAX = 500
 """So many entries a list may have: walls, readings, logs. One survey is one space."""
 
-TEXT_MAX, NAME_MAX = 5_000, 200
-"""So many characters an answer may have, and a name."""
-
 Lends = Mapping[str, Mapping[str, Answers]]
 """By list, the entries that a reading may refer to, by name."""
 
@@ -57,7 +54,7 @@ class _Reader:
 
     def survey(self) -> Survey:
         data = _without_unknown(self.document.data)
-        self.faults.extend(_too_long(self.document))
+        self.faults.extend(_long_lists(self.document))
         if self.faults:
             raise InputError(self.faults)
         self.faults.extend(shape_faults(self.document, data, self.questions.schema))
@@ -276,20 +273,16 @@ class _Reader:
         self.faults.append(self.document.fault(path, found, instead))
 
 
-def _too_long(document: Document) -> Iterator[Fault]:
-    """Each list and text that is longer than one space can fill; a record says a name once for each rule."""
+def _long_lists(document: Document) -> Iterator[Fault]:
+    """Each list that is longer than one space can fill; a wall more takes as long to judge as the one before it."""
     open_: list[tuple[Path_, Node]] = [((), document.data)]
     for path, node in open_:
         if isinstance(node, list) and len(node) > ENTRIES_MAX:
             found = f"is a list of {len(node):,} entries"
             yield document.fault(path, found, f"write {ENTRIES_MAX} at most, and the rest in a survey of its own")
-        elif isinstance(node, str):
-            most = NAME_MAX if path[-1:] == ("name",) else TEXT_MAX
-            if len(node) > most:
-                yield document.fault(path, f"is a text of {len(node):,} characters", f"write {most:,} at most")
         elif isinstance(node, (list, dict)):
             parts = node.items() if isinstance(node, dict) else enumerate(node)
-            open_ += [((*path, key), part) for key, part in parts]
+            open_ += [((*path, key), part) for key, part in parts if isinstance(part, (list, dict))]
 
 
 def _without_unknown(node: Node) -> Node:

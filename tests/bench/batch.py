@@ -1,7 +1,7 @@
 """Many surveys in one call: time as a ratio to parsing the same files alone, what a second process gives, and memory.
 
 Run: .venv/bin/python tests/bench/batch.py [COUNT [ROUNDS]]. COUNT surveys of six walls, made by make_surveys.py, are
-parsed by PyYAML's C loader, checked in one process and in two, and once more with the records of a tenth of them. Each
+parsed by PyYAML's C loader, checked in one process and in two, and the records of a few of them are written. Each
 run is one of its own interpreter; a round is one of each, so that a busy minute meets all alike, and medians over the
 rounds are printed. Time is that of the clock on the wall, and what it used of processors, which other programs
 change less; the ratio is of what was used. Memory is the most that the first process held at any time.
@@ -75,16 +75,17 @@ def main() -> None:
     count, rounds = (*map(int, sys.argv[1:]), *(COUNT, ROUNDS)[len(sys.argv) - 1 :])
     with tempfile.TemporaryDirectory() as temporary:
         folder = Path(temporary)
-        many, tenth = folder / "many", folder / "tenth"
+        many, tenth, few = (folder / name for name in ("many", "tenth", "few"))
         size = sum(path.stat().st_size for path in make_surveys(many, count, WALLS))
-        sum(1 for _ in make_surveys(tenth, count // 10, WALLS))
+        for some, share in ((tenth, 10), (few, 100)):
+            sum(1 for _ in make_surveys(some, count // share, WALLS))
         records = ("-o", str(folder / "records.jsonl"), "--overwrite")
         cases = {
             ("C loader alone", count): (PARSE, str(many)),
             ("check", count // 10): (CHECK, str(tenth)),
             ("check", count): (CHECK, str(many)),
             ("check --jobs 2", count): (CHECK, str(many), "--jobs", "2"),
-            ("check -o records.jsonl", count // 10): (CHECK, str(tenth), *records),
+            ("check -o records.jsonl", count // 100): (CHECK, str(few), *records),
         }
         sys.stdout.write(f"{count:,} surveys of {WALLS} walls, {size / 1e6:.0f} MB; medians of {rounds} rounds\n")
         runs: dict[tuple[str, int], list[Run]] = {case: [] for case in cases}

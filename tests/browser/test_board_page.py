@@ -59,7 +59,7 @@ def names(page: Page) -> list[str]:
 
 def jobs(page: Page) -> list[str]:
     """The jobs that are shown."""
-    return [text.strip() for text in page.locator(".job:visible h4").all_inner_texts()]
+    return [" ".join(text.split()) for text in page.locator(".job:visible h4").all_text_contents()]
 
 
 ALL = [

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+
 from faulty import FULL, LESS_THAN_ROOT, PASSES, SMALL, Row
+from wallwalk.resources import data_folder
 
 _NO_ROOM = "cannot be written ({space}); make room there, or give another folder"
 _NO_FOLDER = "cannot be written (Permission denied); give a folder that is there and that you may write to"
@@ -154,7 +157,8 @@ def _kept(fault: str, then: str, command: str = _FROM_KEPT, left: tuple[str, ...
     return Row(fault, command, 0, same="wallwalk check room.yaml", before=f"{_KEPT} && {then}", left=left)
 
 
-_PLACE = "kept/fac9a7e804a19245b978d694.kept"
+_MADE_FROM = f"{data_folder('rules') / 'rigid-sheet'} en"  # of another checkout, another name
+_PLACE = f"kept/{hashlib.sha256(_MADE_FROM.encode()).hexdigest()[:24]}.kept"
 CACHE = (
     _kept("kept rule set is noise", "head -c 100000 /dev/urandom > kept/*.kept", left=(f"{_PLACE} (changed)",)),
     _kept("kept rule set from the year 2099", "touch -d 2099-01-01 kept/*"),

@@ -81,7 +81,9 @@ def _one_process(reader: str, scratch: Path, bound: str, seed: int, crashes: Pat
     """One process until it ends, its figures added; whether it died of an input."""
     told = scratch / "figures.json"
     told.unlink(missing_ok=True)
-    command = [sys.executable, str(HERE / "child.py"), reader, str(told), str(crashes), str(scratch / "corpus"), bound]
+    # By a shell of its own: else the memory of the process that starts it counts as what it took itself.
+    command = ["/bin/sh", "-c", '"$@"; exit $?', "sh"]
+    command += [sys.executable, str(HERE / "child.py"), reader, str(told), str(crashes), str(scratch / "corpus"), bound]
     command += [f"-seed={seed % 2**31 or 1}", f"-timeout={TIMEOUT_S}", f"-rss_limit_mb={RSS_MB}", f"-max_len={LONGEST}"]
     command += [
         f"-artifact_prefix={crashes}/{reader}-",

@@ -173,7 +173,7 @@ def _aliases() -> str:
 
 _TOO_DEEP = "is nested too deep to read"
 _NO_TAG = 'has the tag "'
-_TOO_MANY = "holds over 200,000 entries once its aliases are followed"
+_TOO_MANY = "holds over 100,000 entries once its aliases are followed"
 _TWICE = "is written twice (first on line 1); keep one of the two"
 _DOCUMENTS: tuple[tuple[str, str, Callable[[], str], str], ...] = (
     ("aliases of aliases", "ten to the ninth entries in 600 bytes", _aliases, _TOO_MANY),
@@ -254,7 +254,7 @@ _JSON: tuple[tuple[str, str, bytes, str], ...] = (
         b'{"filed":"%s","record":{},"inputs":[],"entries":[],"end":{}}' % (b"x" * 10**6),
         "is a filed record of form xxx",
     ),
-    ("an input that unpacks to 258 MB", "a bomb in base64", b"", "holds more than 256 MB of inputs"),
+    ("an input that unpacks to 258 MB", "a bomb in base64", b"", "holds inputs that unpack to far more"),
 )
 
 

@@ -23,6 +23,7 @@ from wallwalk.errors import InputError, MissingPartError, on_one_line, quote
 MOST_FAULTS = 100
 
 NO_MEMORY = "stopped: there is not enough memory; end other programs, or give smaller files"
+_FAULT = "stopped: met a fault of this program ({told}); send this line and your files to its makers"
 NO_OUTPUT = "standard output is closed; let it go to a terminal, a file or /dev/null"
 
 _SURVEYS = (".yaml", ".yml")
@@ -91,14 +92,12 @@ def _ends_well() -> Iterator[None]:
             _say(f"and {len(lines) - MOST_FAULTS:,} more of the kind; put these right first")
     except KeyboardInterrupt:
         _say("stopped")
-    except MemoryError:
-        _say(NO_MEMORY)
     except OSError as error:
         sys.stdout = _nowhere()  # what it still holds cannot be said
         if not isinstance(error, BrokenPipeError):
             _say(f"stopped: {error}; {_ADVICE.get(error.errno or 0, _ROOM)}")
     except Exception as error:  # noqa: BLE001 - exit code 1 would say that the room holds
-        _say(f"stopped: met a fault of this program ({_told(error)}); send this line and your files to its makers")
+        _say(NO_MEMORY if _lacks_memory(error) else _FAULT.format(told=_told(error)))
     else:
         return
     sys.exit(2)
@@ -109,6 +108,11 @@ def _shown(error: Exception) -> Exception:
     if not isinstance(error, click.UsageError):
         return error
     return click.UsageError(on_one_line(error.format_message()), error.ctx)
+
+
+def _lacks_memory(error: Exception) -> bool:
+    """Whether memory was what failed; the system's loader says so in its own way, of a part that it cannot lay out."""
+    return isinstance(error, MemoryError) or (isinstance(error, ImportError) and "failed to map segment" in str(error))
 
 
 def _told(error: Exception) -> str:

@@ -62,11 +62,11 @@ def _first_that_fits(ordered: list[Fraction], stock: Fraction) -> int:
 
 
 def is_rough(room: Room, *sizes: str) -> bool:
-    """Whether the cuts are of several heights, of unsure sizes, or too long for what they are cut from."""
+    """Whether the cuts are of several heights, of unsure sizes, not all known, or too long for their stock."""
     stock = [room.space.amount(size, "length") for size in sizes]
     heights = [wall.amount("height", "length") for wall in room.walls.entries]
     lengths = [wall.amount("length", "length") for wall in room.walls.entries]
-    if room.space.count("trim.corners").low == 0:
+    if room.space.count("trim.corners").low == 0 or not room.walls.all_there:
         return True
     unsure = any(size.low < size.high for size in (*stock, *heights, *lengths))
     return unsure or len(set(heights)) > 1 or any(high.high > stock[-1].low for high in heights)

@@ -70,17 +70,10 @@ def _by(one: Number, other: Number) -> Number:
 
 
 def over(one: Range, other: Range) -> Range:
-    """The quotient by something that is nothing or more; by what may be nothing, a share may have no end."""
-    if other.low < 0:
+    """The quotient. By what may be nothing, nothing is told (as the program's own tests say)."""
+    if other.low <= 0:
         return UNKNOWN
-    if other.low > 0:
-        return times(one, Range(_one_over(other.high), _one_over(other.low)))
-    if other.high <= 0:
-        return UNKNOWN
-    least = _one_over(other.high)
-    low = -FAR if one.low < 0 else _by(one.low, least)
-    high = FAR if one.high > 0 else _by(one.high, least)
-    return Range(low, high)
+    return times(one, Range(_one_over(other.high), _one_over(other.low)))
 
 
 def _one_over(number: Number) -> Number:
