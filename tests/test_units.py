@@ -14,7 +14,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wallwalk.quantities import UnitError, kind_of_unit, parse_quantity, parse_step, states_uncertainty, widened
+from wallwalk.quantities import (
+    UnitError,
+    _term,
+    kind_of_unit,
+    parse_quantity,
+    parse_step,
+    states_uncertainty,
+    widened,
+)
 from wallwalk.units import BASE, KINDS, MOISTURE, in_unit, show_number, unit_beside, with_unit
 from wallwalk.values import Bound, Interval
 
@@ -317,6 +325,14 @@ def test_a_range_has_the_unit_of_its_last_and_an_uncertain_reading_its_own(
 ) -> None:
     """Worked by hand; classes of the tape test may be written from either end, since the scales run both ways."""
     assert parse_quantity(text, kind) == Interval(kind, low, high, unit, text)
+
+
+@pytest.mark.parametrize("spellings", [("m", "m2"), ("m2", "m")])
+def test_a_spelling_is_read_whole_though_another_begins_it(spellings: tuple[str, ...]) -> None:
+    """5 m2 is no 5 m and 2 of something."""
+    found = _term(spellings).match("5 m2")
+    assert found is not None
+    assert found.groups() == ("5", "m2")
 
 
 def test_a_quantity_has_eighty_signs_at_most() -> None:

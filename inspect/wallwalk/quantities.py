@@ -14,8 +14,8 @@ _NUMERAL = r"(?:[0-9]{1,12} )?[0-9]{1,12}/[0-9]{1,12}|[0-9]{1,15}(?:\.[0-9]{1,15
 
 
 def _term(spellings: Iterable[str]) -> re.Pattern[str]:
-    # The longest spelling first; a hyphen may join one term to the next, as in 4'-6".
-    units = "|".join(re.escape(s) for s in sorted(spellings, key=len, reverse=True))
+    # A spelling before any that it begins with; a hyphen may join one term to the next, as in 4'-6".
+    units = "|".join(re.escape(s) for s in sorted(spellings, reverse=True))
     return re.compile(rf"\s*({_NUMERAL})\s*({units})(?:$|\s*-?\s*(?=[0-9]))")
 
 
