@@ -142,7 +142,7 @@ def _read_less_well(draw: st.DrawFn, one: Log) -> Log:
 
 
 @pytest.mark.slow
-@settings(max_examples=800)
+@settings(max_examples=400)
 @given(data=st.data())
 @pytest.mark.parametrize("fact", FACTS)
 def test_knowing_less_only_widens_a_fact(fact: str, data: st.DataObject) -> None:
@@ -238,7 +238,7 @@ def air_and_log(draw: st.DrawFn) -> tuple[list[Knot], Log]:
 
 
 @pytest.mark.slow
-@settings(max_examples=1200)
+@settings(max_examples=600)
 @given(made=air_and_log(), begin=st.integers(-5, 40), lasts=st.integers(1, 40), forgiven=st.integers(0, 60))
 def test_every_fact_takes_in_the_truth(made: tuple[list[Knot], Log], begin: int, lasts: int, forgiven: int) -> None:
     """Air whose every moment is known: its own facts, worked out exactly, lie in what its log shows of them.

@@ -97,7 +97,7 @@ def test_the_law_holds_for_random_surveys(rules: str, survey: Any, data: st.Data
 
 @pytest.mark.slow
 @pytest.mark.parametrize("rules", SETS)
-@settings(max_examples=600, deadline=None, suppress_health_check=QUIET)
+@settings(max_examples=300, deadline=None, suppress_health_check=QUIET)
 @given(survey=surveys(), data=st.data())
 def test_the_law_holds_for_many_random_surveys(rules: str, survey: Any, data: st.DataObject) -> None:  # noqa: ANN401
     """The same, many times."""

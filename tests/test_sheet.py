@@ -128,8 +128,7 @@ def test_a_question_that_no_rule_of_this_set_uses_has_none() -> None:
 # The pages
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
-@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize(("paper", "language"), [("Letter", "en"), ("A4", "es")])
 def test_the_walk_of_a_room_of_four_walls_takes_two_pages(paper: str, language: str) -> None:
     """All that is asked on the walk stands on the first two pages, and the third begins with what comes after."""
     document = sheet(paper=paper, language=language)
