@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import re
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -53,7 +54,13 @@ def as_in_an_editor(text: str) -> Any:  # noqa: ANN401 - a document's data
 
 def refused(data: Any) -> list[str]:  # noqa: ANN401
     """Where the schema refuses `data`."""
-    return sorted({error.json_path for error in VALIDATOR.iter_errors(data)})
+    return sorted({written(error.absolute_path) for error in VALIDATOR.iter_errors(data)})
+
+
+def written(path: Iterable[str | int]) -> str:
+    """A place in a document as a JSONPath (RFC 9535); jsonschema writes it so only in its later versions."""
+    parts = (f".{p}" if str(p).isidentifier() else f"[{p!r}]" for p in path)
+    return "$" + "".join(parts)
 
 
 @pytest.mark.slow
