@@ -71,7 +71,7 @@ class Seen:
 def wanted(row: Row, folder: Path) -> Seen:
     """What has to come of `row` on this machine, tried in `folder`."""
     first = _plain_output(row.same) if row.same else row.out
-    space = NO_SPACE if _can_mount() else TOO_LARGE
+    space = NO_SPACE if can_mount() else TOO_LARGE
     return Seen(
         row.code, row.err.replace("{space}", space).replace("{here}", str(folder)), first, tuple(sorted(row.left))
     )
@@ -83,12 +83,12 @@ def seen(row: Row, folder: Path) -> Seen:
     reader, writer = os.pipe()
     look = f"find . -type f -exec sha256sum -z {{}} + >&{writer}"
     narrow = row.where != PLAIN
-    inside = _LIMIT[row.where] if narrow and not _can_mount() else ""
+    inside = _LIMIT[row.where] if narrow and not can_mount() else ""
     script = (
         f"{_full(row.where) if narrow else ':'}\n( {row.before}\n)\n{look}\nprintf '=\\0' >&{writer}\n"
         f"( {inside}exec {writer}>&-\n{row.command}\n)\ncode=$?\n{look}\nexit $code"
     )
-    bash = [*(_mounting() if narrow and _can_mount() else ()), "bash", "-c", script]
+    bash = [*(_mounting() if narrow and can_mount() else ()), "bash", "-c", script]
     with os.fdopen(reader, "rb") as listing:
         started = subprocess.Popen(
             bash, cwd=folder, env=environment(), stdin=subprocess.DEVNULL,
@@ -103,8 +103,10 @@ def seen(row: Row, folder: Path) -> Seen:
     ]
     left += [f"{name} (gone)" for name in then.keys() - now.keys()]
     text = _text(out)
+    # Where the path of the checkout has a space, pip starts a command by a shell, which says this first.
+    said = _text(err).removeprefix("sh: 0: getcwd() failed: No such file or directory\n")
     return Seen(
-        started.returncode, _text(err).rstrip("\n"), text if row.same else text.partition("\n")[0], tuple(sorted(left))
+        started.returncode, said.rstrip("\n"), text if row.same else text.partition("\n")[0], tuple(sorted(left))
     )
 
 
@@ -132,7 +134,8 @@ def _record() -> bytes:
 def environment(**more: str) -> dict[str, str]:
     """The environment in which a fault is tried: that of the tests, in one language and without a terminal."""
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("LC_", "LANG", "COLUMNS", "PYTHONIOENCODING"))}
-    return {**kept, "LANG": "C.UTF-8", "TREE": str(ROOT / "inspect"), **more}
+    ours = {"LANG": "C.UTF-8", "TREE": str(ROOT / "inspect"), "PYTHONDONTWRITEBYTECODE": "1"}
+    return {**kept, **ours, **more}
 
 
 @cache
@@ -161,7 +164,7 @@ def _text(said: bytes) -> str:
 
 def _full(where: str) -> str:
     """Makes the folder `full`: a small file system with nothing free, or 24 kB; else a folder, and a limit on files."""
-    if not _can_mount():
+    if not can_mount():
         return "mkdir full"
     fill = f"head -c {_FILLED[where]} /dev/zero > full/filler"
     return f"mkdir full && mount -t tmpfs -o size=64k tmpfs full && {fill}"
@@ -172,7 +175,8 @@ def _mounting() -> tuple[str, ...]:
 
 
 @cache
-def _can_mount() -> bool:
+def can_mount() -> bool:
+    """Whether whoever runs this may mount a small file system of its own."""
     if shutil.which("unshare") is None:
         return False
     try_it = [*_mounting(), "mount", "-t", "tmpfs", "tmpfs", "/mnt"]

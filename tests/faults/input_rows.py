@@ -5,8 +5,8 @@ from __future__ import annotations
 from faulty import PASSES, Row
 
 _AS_WINDOWS = "for f in {files}; do sed -i 's/$/\\r/; 1s/^/\\xef\\xbb\\xbf/' $f; done"
-_RULES = "cp -r $TREE/../rules/rigid-sheet mine"
-_OVERLAY = "cp $TREE/../examples/overlays/nessuval-2026.yaml over.yaml"
+_RULES = 'cp -r "$TREE/../rules/rigid-sheet" mine'
+_OVERLAY = 'cp "$TREE/../examples/overlays/nessuval-2026.yaml" over.yaml'
 _SPACES = "printf 'name,level\\n204 Treatment room,2\\nVault,1\\n' > spaces.csv"
 _SPACES_YAML = "printf 'spaces:\\n  - {name: 204 Treatment room}\\n  - {name: Vault}\\n' > spaces.yaml"
 _CHECK = "wallwalk check room.yaml"

@@ -81,7 +81,7 @@ LIMITS = (
     ),
     *(
         Row(f"{megabytes} MB of memory", f"ulimit -v {megabytes}000; {_CHECK} -o a.json", 2, _MEMORY)
-        for megabytes in (25, 30)
+        for megabytes in (40,)
     ),
     *(
         Row(f"hash seed {seed}", f"PYTHONHASHSEED={seed} {_FILED}", 0, "", PASSES, left=("a.json",))

@@ -78,6 +78,6 @@ def test_a_step_that_does_not_come_out_ends_the_story(tmp_path: Path) -> None:
         "run 0 echo yes; says no": "the last step did not say: no\n",
         "made nothing.txt": "the last step did not make nothing.txt\n",
     }.items():
-        script = f"set -euo pipefail; source {STORIES / 'steps.sh'}; {step}; echo told"
+        script = f"set -euo pipefail; source '{STORIES / 'steps.sh'}'; {step}; echo told"
         done = subprocess.run(["bash", "-c", script], capture_output=True, text=True, cwd=tmp_path, check=False)
         assert (done.returncode, done.stderr, "told" in done.stdout) == (1, said, False)
