@@ -6,7 +6,6 @@ from faulty import PASSES, Row
 
 _CHECK = "wallwalk check room.yaml"
 _FILED = f"{_CHECK} -o a.json && cmp a.json record.json"
-_MEMORY = "stopped: there is not enough memory; end other programs, or give smaller files"
 _NO_ZONES = (
     "the table of the world's time zones is not on this machine, and no time is read without it; "
     "run: python -m pip install tzdata"
@@ -78,10 +77,6 @@ LIMITS = (
         "ulimit -n 16; wallwalk check room.yaml kitchen.yaml --jobs 8 -o a.jsonl",
         2,
         "stopped: [Errno 24] Too many open files; ask for fewer --jobs, or let more files be open (ulimit -n)",
-    ),
-    *(
-        Row(f"{megabytes} MB of memory", f"ulimit -v {megabytes}000; {_CHECK} -o a.json", 2, _MEMORY)
-        for megabytes in (40,)
     ),
     *(
         Row(f"hash seed {seed}", f"PYTHONHASHSEED={seed} {_FILED}", 0, "", PASSES, left=("a.json",))

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import logging
 import sqlite3
+import subprocess
 from pathlib import Path
 
 import pytest
 
 import wallwalk.climate_reader
 from fault_table import ROWS
-from faulty import Row, seen, wanted
+from faulty import Row, environment, furnish, seen, wanted
 from filings import SMALL
 from stopping_moments import LONG, trials
 from surveys import ROOT
@@ -31,6 +32,19 @@ ROOM = "204-treatment-room"
 def test_a_fault_is_met_as_the_table_says(row: Row, tmp_path: Path) -> None:
     """Exit code, whole message, first line said or all that is said, and every file that is new or changed."""
     assert seen(row, tmp_path) == wanted(row, tmp_path)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("megabytes", [32, 36, 40])
+def test_too_little_memory_is_said_on_one_line(megabytes: int, tmp_path: Path) -> None:
+    """Where it fails differs from machine to machine, and so may what Python says of it; the end is the same."""
+    furnish(tmp_path)
+    command = f"ulimit -v {megabytes}000; exec wallwalk check room.yaml -o a.json"
+    done = subprocess.run(
+        ["bash", "-c", command], cwd=tmp_path, env=environment(), capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stderr.count("\n"), done.stderr[:9]) == (2, 1, "stopped: ")
+    assert not (tmp_path / "a.json").exists()
 
 
 def test_no_row_is_tried_twice() -> None:
