@@ -91,20 +91,19 @@ class Watch:
         return [s for s in clipped if s.begins <= s.ends]
 
     def left_its_band(self, since: Fraction, until: Fraction) -> bool:
-        """Whether any excursion, with the way to it from the row before and to the row after, has some time in there.
+        """Whether the air was surely out of its band for some time in there.
 
-        A row out of the band at the very end, with a hole before it, has none; it may as well have been lost.
+        It was between two rows out on one side, and about a row that is out; at the very ends of the time only where
+        the row on the inner side is joined to it. On the way from a row before, it may have been back by then.
         """
-        for i, (at, said) in enumerate(self.rows):
-            if said in (_BELOW, _ABOVE):
-                near = [
-                    then
-                    for then, _ in self.rows[max(i - 1, 0) : i + 2]
-                    if self._is_joined(min(at, then), max(at, then))
-                ]
-                if min(near) < until and max(near) > since:
-                    return True
-        return False
+        out = [i for i, (_, said) in enumerate(self.rows) if said in (_BELOW, _ABOVE)]
+        between = (s for s in self._all if s.says == OUT)
+        return any(min(s.ends, until) > max(s.begins, since) for s in between) or any(
+            since < self.rows[i][0] < until
+            or (self.rows[i][0] == until and i > 0 and self._is_joined(self.rows[i - 1][0], until))
+            or (self.rows[i][0] == since and i + 1 < len(self.rows) and self._is_joined(since, self.rows[i + 1][0]))
+            for i in out
+        )
 
     def held(self, until: Fraction) -> Range:
         """How long the band was held, counted back: at the least, and at the most."""
