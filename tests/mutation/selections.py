@@ -22,7 +22,9 @@ QUICK = {
     "material_measures": ("material_measures",),
     "packing": ("material_measures",),
     "sheets": ("material_measures",),
-    "overlaying": ("overlays",),
+    "overlay_reader": ("overlay_files", "overlays"),
+    "overlaying": ("overlay_ways", "overlay_files", "overlays"),
+    "limit_changes": ("compare",),
     "log_rows": ("logs",),
     "log_runs": ("evidence", "measures", "logs"),
 }
