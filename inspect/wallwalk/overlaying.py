@@ -17,7 +17,11 @@ from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.overlay_reader import Overlay
 from wallwalk.proving import moved_a_step, rule_faults, try_example
 from wallwalk.rules import (
+    EITHER,
+    LOOSER,
     RULE_DROPPED,
+    SAME,
+    TIGHTER,
     Check,
     FactExample,
     FactRule,
@@ -33,7 +37,6 @@ from wallwalk.wording import show_basis, told_limit
 from wallwalk.words import fixed, words_in
 from wallwalk.yamlio import Path_
 
-LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
 _ASKED, _NOT_ASKED = fixed("asked"), fixed("not asked")
 _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
 """What an inspector has to see first: where a project relaxed what the rule set asks."""

@@ -21,6 +21,10 @@ GUARDED, SIMPLE = "guarded", "simple"
 UNKNOWN, AS_READ = "unknown", "as read"
 RULE_DROPPED = "rule dropped"
 """What an override says where an overlay took a whole rule out."""
+LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
+"""Which way a change of an overlay goes."""
+LAXER = (LOOSER, EITHER)
+"""The ways that let more pass, or may."""
 
 
 @dataclass(frozen=True, slots=True)

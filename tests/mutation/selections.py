@@ -24,7 +24,7 @@ QUICK = {
     "sheets": ("material_measures",),
     "overlay_reader": ("overlay_files", "overlays"),
     "overlaying": ("overlay_ways", "overlay_files", "overlays"),
-    "limit_changes": ("compare",),
+    "limit_changes": ("limit_changes",),
     "log_rows": ("logs",),
     "log_runs": ("evidence", "measures", "logs"),
 }
