@@ -193,6 +193,15 @@ def test_a_board_tells_what_was_relaxed_and_for_which_spaces(tmp_path: Path) -> 
 
 
 @pytest.mark.slow
+def test_a_walk_in_the_terminal_begins_with_what_was_relaxed(tmp_path: Path) -> None:
+    """It says how the room stands after every answer, by the limits as they are laid."""
+    shutil.copy(QUILLEN, tmp_path)
+    done = wallwalk("walk", "room.yaml", "--overlay", QUILLEN.name, folder=tmp_path)
+    assert " ".join(done.stdout.split()).startswith(f"LOOSER: {DROPPED} (Quillen Ferry Clinic, project specification")
+    assert not wallwalk("walk", "room.yaml", folder=tmp_path).stdout.startswith("LOOSER")
+
+
+@pytest.mark.slow
 def test_records_of_many_carry_what_was_changed(tmp_path: Path) -> None:
     """Each record of a file of records has its overrides, looser first, and the line of it says so."""
     for path in (QUILLEN, *(ROOT / "examples").glob(f"{TREATMENT_ROOM}.*")):

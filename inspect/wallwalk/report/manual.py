@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from wallwalk.record import Record, laid_over
 from wallwalk.report.manual_view import Asked, Manual, RuleText, asked_of, lay_out_manual, show_grade
-from wallwalk.report.overrides import in_one_line, override_lines
+from wallwalk.report.overrides import in_one_line, override_lines, relaxed_lines
 from wallwalk.report.terminal import heading, wrap
 from wallwalk.rules import Condition, Rule, RuleSet, checks
 from wallwalk.wording import show_basis, told_limit
@@ -51,6 +51,12 @@ def render_rule_set(rule_set: RuleSet) -> str:
     for change in manual.changes:
         lines += wrap(f"{change.date}: {change.what} {change.why} ({show_basis(change.basis, words)})", 0, 4)
     return "\n".join(lines) + "\n"
+
+
+def relaxed_by_overlays(rule_set: RuleSet) -> tuple[str, ...]:
+    """What overlays made looser, or may have, with both values, in lines of 80 columns."""
+    lines = relaxed_lines(laid_over(rule_set), words_in(rule_set.language))
+    return tuple(line for told in lines for line in wrap(told, 0, 4))
 
 
 def _in_manual(text: RuleText, words: Words) -> Iterator[str]:
