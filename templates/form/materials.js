@@ -253,7 +253,7 @@ function piecesNeeded(made, [of, counts, piece]) {
   const low = isEnd(piece.high) ? ZERO : fraction(ceiled(divided(all, piece.high)));
   const ends = [...cuts.flat(), piece];
   if (!lengths.complete || !cuts.length || !ends.every(isKnown)) return interval("number", low, NO_HIGH);
-  if (isLess(piece.low, most(cuts.map(([cut]) => cut.high)))) return interval("number", low, NO_HIGH);
+  if (cuts.some(([cut, n]) => isLess(piece.low, cut.high) && isLess(ZERO, n.high))) return interval("number", low, NO_HIGH);
   if (ends.every(isExact)) {
     const every = cuts.flatMap(([cut, n]) => Array(timesCut(n.low)).fill(cut.low));
     if (every.length < MOST_CUTS) return interval("number", ...fewest(every, piece.low).map((n) => fraction(n)));
