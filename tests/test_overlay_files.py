@@ -69,11 +69,12 @@ def test_the_sound_overlay_is_sound() -> None:
 
 
 @pytest.mark.parametrize("name", MISTAKES)
-def test_a_bad_overlay_is_refused_with_its_whole_message(name: str, tmp_path: Path) -> None:
+def test_a_bad_overlay_is_refused_with_its_whole_message(name: str) -> None:
     """The message is the expected one to the letter."""
     change = mistake(name)
-    path = spoilt(tmp_path, change["instead_of"], change["write"])
-    assert refusal_of(sound(), path) == change["says"].splitlines()
+    with TemporaryDirectory() as folder:
+        path = spoilt(Path(folder), change["instead_of"], change["write"])
+        assert refusal_of(sound(), path) == change["says"].splitlines()
 
 
 @pytest.mark.parametrize(
