@@ -154,6 +154,66 @@ def test_a_tighter_limit_lets_nothing_more_pass_and_a_looser_one_holds_nothing_m
     assert_goes(name, steps, data)
 
 
+def every_number() -> list[str]:
+    """Every limit of rigid sheet that is no list of words, wherever it is used."""
+    return sorted(limit.name for limit in rigid_sheet().limits.values() if isinstance(limit, Limit))
+
+
+def deciding(name: str) -> set[str]:
+    """The rules that apply by the limit."""
+    return {r.name for r in rigid_sheet().rules.values() for c in checks(r.applies_when) if name in c.limits}
+
+
+def measured_with(name: str) -> set[str]:
+    """The rules that look at a fact made with the limit."""
+    facts = {fact.name for fact in rigid_sheet().facts.values() if name in fact.limits}
+    rules = rigid_sheet().rules.values()
+    return {r.name for r in rules for part in (r.require, r.applies_when) for c in checks(part) if c.fact in facts}
+
+
+def assert_goes_as_told(rule_set: RuleSet, data: Any) -> None:  # noqa: ANN401
+    """One limit is changed: only rules that use it come out otherwise, and only the way that the report says.
+
+    What makes a rule apply to more may let it pass where nobody knew whether it applied; it never takes a hold away.
+    """
+    (override,) = rule_set.overrides
+    survey = survey_of(data)
+    before, after = (outcomes(rules, survey) for rules in (rigid_sheet(), rule_set))
+    assert before.keys() == after.keys()
+    changed = {key: (was, after[key]) for key, was in before.items() if was != after[key]}
+    assert {rule for rule, _ in changed} <= users_of(override.name) | measured_with(override.name)
+    hold, passes, open_ = "hold", "pass", "not verified"
+    against = {
+        "tighter": {(hold, passes), (hold, open_), (hold, "does not apply"), (passes, "does not apply")},
+        "looser": {(passes, hold), (passes, open_), ("does not apply", hold), ("does not apply", passes)},
+        "same": {(was, now) for was in (hold, passes, open_) for now in (hold, passes, open_)},
+    }.get(override.way, set())
+    assert {key: how for key, how in changed.items() if how in against} == {}
+    required = {key: how for key, how in changed.items() if key[0] not in deciding(override.name)}
+    if override.way in ("tighter", "looser"):
+        never = (open_, passes) if override.way == "tighter" else (open_, hold)
+        assert never not in required.values()
+
+
+def test_limits_are_used_in_every_place_there_is() -> None:
+    """In what is required, in what makes a rule apply, in facts; so that the property below says something of each."""
+    names = every_number()
+    assert len(names) > 100
+    kinds = [(bool(users_of(n) - deciding(n)), bool(deciding(n)), bool(measured_with(n))) for n in names]
+    assert {(True, False, False), (False, False, True)} <= set(kinds)
+    assert sum(applies for _, applies, _ in kinds) >= 3
+
+
+@pytest.mark.slow
+@settings(max_examples=150, deadline=None, suppress_health_check=QUIET)
+@given(name=st.sampled_from(every_number()), steps=st.sampled_from(STEPS), data=surveys())
+def test_every_limit_goes_the_way_that_the_report_says(name: str, steps: Fraction | int, data: Any) -> None:  # noqa: ANN401
+    """Over random surveys, wherever the limit is used: what is told as tighter never takes a hold away."""
+    rule_set = stepped(name, steps)
+    if rule_set is not None:
+        assert_goes_as_told(rule_set, data)
+
+
 @cache
 def without_word(name: str, word: str) -> RuleSet:
     """Rigid sheet with an overlay that takes one word out of a list."""
