@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -22,7 +23,7 @@ from overlays_laid import (
     told,
 )
 from survey_strategies import surveys
-from surveys import EXAMPLES, example, example_document, example_rules, rigid_sheet, survey_of
+from surveys import EXAMPLES, example, example_document, example_rules, rigid_sheet, rule_set_called, survey_of
 from test_law import QUIET
 from test_overlays import STACKS
 from wallwalk.checking import check
@@ -30,6 +31,7 @@ from wallwalk.judging import Outcome, judge, verdict_of
 from wallwalk.limits import Limit, WordLimit
 from wallwalk.record import Record
 from wallwalk.refusal import RefusedError
+from wallwalk.resources import rule_set_names
 from wallwalk.rules import Rule, RuleSet, checks
 from wallwalk.units import in_unit, show_number, with_unit
 from wallwalk.values import Verdict
@@ -198,7 +200,7 @@ def assert_goes_as_told(rule_set: RuleSet, data: Any) -> None:  # noqa: ANN401
 def test_limits_are_used_in_every_place_there_is() -> None:
     """In what is required, in what makes a rule apply, in facts; so that the property below says something of each."""
     names = every_number()
-    assert len(names) > 100
+    assert len(names) > 80
     kinds = [(bool(users_of(n) - deciding(n)), bool(deciding(n)), bool(measured_with(n))) for n in names]
     assert {(True, False, False), (False, False, True)} <= set(kinds)
     assert sum(applies for _, applies, _ in kinds) >= 3
@@ -274,6 +276,25 @@ def test_an_overlay_that_says_what_the_base_says_moves_nothing(names: list[str],
     histories = {limit["name"]: limit["history"] for limit in after["limits"]}
     assert {name for name, history in histories.items() if history} == set(names) & histories.keys()
     assert bare(before) == bare(after)
+
+
+@pytest.mark.parametrize("name", rule_set_names())
+def test_an_overlay_of_every_limit_as_it_is_leaves_the_rule_set_as_it_is(name: str) -> None:
+    """All limits at once, each with its own value and basis: nothing but histories, and that there is an overlay."""
+    base = rule_set_called(name)
+    same = {
+        limit.name: {
+            **({"value": limit.written} if isinstance(limit, Limit) else {"words": list(limit.words)}),
+            "because": "It is so.",
+            "basis": limit.basis,
+        }
+        for limit in base.limits.values()
+    }
+    rule_set = laid(base, {"limits": same})
+    assert {(o.name, o.way) for o in rule_set.overrides} == {(limit, "same") for limit in base.limits}
+    assert {name for name, limit in rule_set.limits.items() if limit.history} == base.limits.keys()
+    limits = {name: replace(limit, history=()) for name, limit in rule_set.limits.items()}
+    assert replace(rule_set, limits=limits, overlays=(), overrides=(), bare=None) == base
 
 
 def bare(record: Record) -> dict[str, Any]:
