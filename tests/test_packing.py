@@ -9,7 +9,7 @@ from itertools import combinations_with_replacement, product
 
 import pytest
 
-from wallwalk.cutting import MOST_SETS, fewest_cut_through
+from wallwalk.packing import MOST_SETS, fewest_cut_through
 from wallwalk.sheets import Run, Sheet, sheets_planned
 
 F = Fraction
