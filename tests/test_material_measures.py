@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise, product
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -402,6 +403,34 @@ def test_the_record_lists_what_is_needed_and_here(name: str) -> None:
         )
         for r in rows
     ] == LISTED[name]
+
+
+@pytest.mark.parametrize(
+    ("quantity", "area", "outcome"),
+    [
+        ("1 gal", "256 ft²", "pass"),
+        ("0.9 gal", "256 ft²", "hold"),  # more than either wall needs
+        ("0.9 gal", "100 ft²", "pass"),
+        ("0.4 gal", "100 ft²", "hold"),  # less than this wall alone
+        ("1 gal", None, "not verified"),
+    ],
+)
+def test_a_can_that_two_bare_walls_share_does_for_both(quantity: str, area: str | None, outcome: str) -> None:
+    """Each of 16 by 8 ft needs half a gallon, and both a whole one; an area that nobody added up is no pass."""
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    bare = {"substrate": "gypsum board", "length": "16 ft", "height": "8 ft", "primer": {"kind": "none"}}
+    data["walls"] = [{"name": name, **bare} for name in ("North", "East")]
+    data["walls_in_scope"] = "2"
+    data["primer_here"] = {
+        "quantity": quantity,
+        "label_spread": "256 ft²/gal",
+        "coats": "1",
+        **({"area": area} if area else {}),
+    }
+    found = {
+        f.outcome.value for f in judge(rigid_sheet(), survey_of(data)) if f.rule.name == "primer-enough-for-bare-wall"
+    }
+    assert found == {outcome}
 
 
 # -- kinds ----------------------------------------------------------------------------------------------------------
