@@ -42,7 +42,7 @@ def _times(hand: Hand, wall: Part) -> None:
     hand.put(wall, "primer.finished", hand.before_start(DAY))
     hand.put(wall, "primer.best_before", hand.day(hand.start, 200, -3, -2, -1, 0))
     hand.put(wall, "cast_or_plastered", hand.before_start(28 * DAY + hand.pick(((5 * DAY,), (0, DAY)))))
-    hand.put(wall, "gypsum.compound_finished", hand.when(hand.start - timedelta(days=5), 4 * DAY))
+    hand.put(wall, "gypsum.compound_finished", hand.when(hand.start - timedelta(days=5), 4 * DAY, -15 * DAY, -15 * DAY - MINUTE))
     lifted = hand.start - timedelta(hours=20)
     on = hand.pick(((20 * HOUR,), (16 * HOUR, 16 * HOUR - MINUTE, 15 * HOUR)))
     hand.put(wall, "plastic_sheet.lifted", hand.stamp(lifted))
