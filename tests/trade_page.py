@@ -18,6 +18,7 @@ PRACTICE, MEMORY, QUOTED, PUBLISHED = "common practice", "from memory", "as quot
 _PARTIES = ("general contractor", "HVAC", "owner", "painter", "drywall", "installer")
 _NAMED = re.compile(r"\b(published|CFR|ASTM|ISO|JCGM)\b")
 """What a basis of the page says where somebody has published it."""
+_NOBODY_HAS = "no published standard says so"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,8 @@ class PageRow:
     @property
     def is_caution(self) -> bool:
         """Whether the row says of itself that it does not hold the work."""
-        return self.section == "8" or any("caution" in cell or "reminder" in cell for cell in (self.limit, self.basis))
+        said = any(word in cell for cell in (self.limit, self.basis) for word in ("caution", "reminder"))
+        return said or self.section == "8" or self.condition.endswith("so this is a caution")
 
     def kinds(self) -> frozenset[str]:
         """What sort of basis the row gives. What is computed, or is the label's to say, is practice to ask for."""
@@ -49,7 +51,8 @@ def kinds_in(cell: str) -> frozenset[str]:
     """The sorts of basis in a cell of the page: each of its parts between semicolons and commas may give another."""
     quoted = "weak" in cell or "handbook range" in cell
     memory = "memory" in cell
-    published = bool(_NAMED.search(cell)) and not quoted and ("published" in cell or not memory)
+    named = _NAMED.search(cell.replace(_NOBODY_HAS, "")) is not None
+    published = named and not quoted and ("published" in cell or not memory)
     found = {PRACTICE: "practice" in cell, MEMORY: memory, QUOTED: quoted, PUBLISHED: published}
     return frozenset(kind for kind, is_given in found.items() if is_given)
 

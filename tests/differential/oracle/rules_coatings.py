@@ -40,7 +40,7 @@ def slick_paint_dulled(room: Room, wall: Answers) -> str:
 
 
 def no_dust(room: Room, wall: Answers) -> str:
-    """Row "cloth wipe clean, or dust tape quantity 2 or less": a tape that was pressed on is not overruled by a cloth."""
+    """Row "cloth wipe clean, or dust tape quantity 2 or less": where a tape was pressed on, no cloth overrules it."""
     del room
     by_cloth = every([wall.no("dust.tape_made"), wall.yes("dust.wipe_clean")])
     by_tape = every([wall.yes("dust.tape_made"), keeps_to(wall.count("dust.tape_quantity"), _DUST)])
