@@ -473,7 +473,7 @@ def test_what_was_mixed_up_is_said_before_anything_else(parts: dict[str, Any], s
     [
         (
             {"rule_set__sha256": "1" * 64, "rule_set__revision": "2026-12-01"},
-            "The rule set itself was changed: revision 2026-11-25 then, 2026-12-01 now.",
+            "The rule set itself was changed: revision 2026-11-26 then, 2026-12-01 now.",
         ),
         (
             {"rule_set__uncalibrated": "as read"},
