@@ -43,6 +43,7 @@ ORDER = [
     "log_measures",
     "limit_measures",
     "packing",
+    "cutting",
     "sheets",
     "material_measures",
     "measures",

@@ -8,9 +8,9 @@ from datetime import datetime
 from typing import Any
 
 from wallwalk.filing import digest
-from wallwalk.limit_changes import LAXER, limit_changes
+from wallwalk.limit_changes import limit_changes
 from wallwalk.record import Record
-from wallwalk.rules import AS_READ, GUARDED, HOLD_GRADE, SIMPLE, UNKNOWN
+from wallwalk.rules import AS_READ, GUARDED, HOLD_GRADE, LAXER, SIMPLE, UNKNOWN
 
 Part = Mapping[str, Any]
 Key = tuple[str, str, str | None]

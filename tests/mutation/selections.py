@@ -21,8 +21,11 @@ QUICK = {
     "answer_reader": ("bad", "guarded", "moments"),
     "material_measures": ("material_measures",),
     "packing": ("material_measures",),
-    "sheets": ("material_measures",),
-    "overlaying": ("overlays",),
+    "cutting": ("cutting",),
+    "sheets": ("material_measures", "cutting"),
+    "overlay_reader": ("overlay_files", "overlay_stacks"),
+    "overlaying": ("overlay_ways", "overlay_stacks", "overlay_files"),
+    "limit_changes": ("limit_changes",),
     "log_rows": ("logs",),
     "log_runs": ("evidence", "measures", "logs"),
 }

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from wallwalk import comparing
-from wallwalk.limit_changes import LAXER
 from wallwalk.record import Record
 from wallwalk.report.comparison_groups import CAUTIONS, HOLDS, RELAXED, Drawing, Group, Reading
 from wallwalk.report.comparison_words import can_hold, first_notices, is_open_ever, notices, summary_of
 from wallwalk.report.items import Around
 from wallwalk.report.overrides import WAYS
 from wallwalk.report.view import VERDICTS, place_of, running_of, start_line
+from wallwalk.rules import LAXER
 from wallwalk.words import Words, words_in
 
 Part = Any

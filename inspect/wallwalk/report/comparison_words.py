@@ -9,7 +9,7 @@ from wallwalk import comparing
 from wallwalk.record import Record
 from wallwalk.report.items import Around, items_of, questions_of
 from wallwalk.report.logs import DECISIONS
-from wallwalk.report.overrides import WAYS
+from wallwalk.report.overrides import WAYS, relaxed_lines
 from wallwalk.words import Words, fixed
 
 Part = Any
@@ -52,7 +52,13 @@ def first_notices(comparison: Record, words: Words) -> Iterator[str]:
 
 
 def notices(comparison: Record, words: Words) -> Iterator[str]:
-    """What else is not the same about the two: walls, rules, language."""
+    """What overlays made looser on the later walk; what else is not the same about the two: walls, rules, language."""
+    for change in relaxed_lines(comparison["now"]["rule_set"], words):
+        yield words.say("Changed by an overlay on the later walk. {change}", change=change)
+    yield from _not_the_same(comparison, words)
+
+
+def _not_the_same(comparison: Record, words: Words) -> Iterator[str]:
     found = {d["what"]: (d["was"], d["now"]) for d in comparison["differences"]}
     if comparison["order"] in _ORDERS:
         yield words.tell(_ORDERS[comparison["order"]])
