@@ -114,6 +114,9 @@ def _suggest(
 ) -> Suggestion:
     written = {name: _written(value) for name, value in facts.items()}
     shows = " and ".join(_shows(rule_set, rule, name, facts.get(name)) for name in changed)
+    if shows in {example.name for example in rule.examples}:  # of another one, which the other facts tell from this
+        named = (*changed, *(name for name in facts if name not in changed))
+        shows = " and ".join(_shows(rule_set, rule, name, facts.get(name)) for name in named)
     return Suggestion(rule.name, shows, written, outcome)
 
 
