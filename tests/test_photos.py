@@ -15,6 +15,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -48,6 +49,7 @@ from wallwalk.survey_reader import read_survey
 
 EXAMPLE = ROOT / "examples" / "014-old-dispensary.yaml"
 PHOTO_FILE = ROOT / "examples" / "014-old-dispensary.jpg"
+UNREAD = "the time in the file is none that can be read"
 
 
 # -- a survey with photos -------------------------------------------------------------------------------------------
@@ -133,6 +135,10 @@ def test_the_record_holds_what_a_report_shows(site: Callable[..., Path]) -> None
         ("2026:03:06 13:20:00", "", "unknown", "taken Fri 6 Mar 2026 13:20"),
         ("", "", "2026-03-09 13:20", "no time in the file"),
         ("0000:00:00 00:00:00", "", "2026-03-09 13:20", "no time in the file"),
+        ("    :  :     :  :  ", "", "2026-03-09 13:20", "no time in the file"),
+        ("0000:00:00 13:22:10", "", "2026-03-09 13:20", f'{UNREAD} ("0000:00:00 13:22:10")'),
+        ("2026:02:30 13:22:10", "+01:00", "unknown", f'{UNREAD} ("2026:02:30 13:22:10")'),
+        ("2026:03:09 yesterday at noon, I think", "", "2026-03-09", f'{UNREAD} ("2026:03:09 yesterday at …")'),
     ],
 )
 def test_the_time_of_a_photo_is_held_against_the_walk(
@@ -145,30 +151,32 @@ def test_the_time_of_a_photo_is_held_against_the_walk(
     record = record_of(path)
     assert f"(a.jpg; {says})" in " ".join(render_terminal(record).split())
     (photo,) = lay_out(record).photos
-    assert (photo.taken, photo.is_odd) == (says, "the walk" in says)
-    page = render_html(record)
-    kind = "beware" if "the walk" in says else "taken"
+    is_odd = "the walk" in says or UNREAD in says
+    assert (photo.taken, photo.is_odd) == (says, is_odd)
+    page = unescape(render_html(record))
+    kind = "beware" if is_odd else "taken"
     assert f'<p class="{kind}">{says[0].upper()}{says[1:]}</p>' in page
 
 
 def test_a_time_on_a_clock_that_nobody_names_is_said_to_be_so(site: Callable[..., Path]) -> None:
     """Without the site's zone a camera's bare time is no moment; with an offset it is, and is held against the walk."""
-    photos = [{"file": "bare.jpg"}, {"file": "offset.jpg"}, {"file": "next.jpg"}]
+    photos = [{"file": name} for name in ("bare.jpg", "offset.jpg", "next.jpg", "unset.jpg", "none.jpg")]
     files = {
         "bare.jpg": jpeg(taken="2026:03:09 13:22:10"),
         "offset.jpg": jpeg(taken="2026:03:09 23:00:00", offset="-05:00"),
         "next.jpg": jpeg(taken="2026:03:11 13:22:10", offset="-05:00"),
+        "unset.jpg": jpeg(taken="0000:00:00 00:00:00"),
+        "none.jpg": jpeg(taken="2026:02:30 13:22:10"),
     }
     path = site(photos, files)
-    path.write_text(
-        "walk: {at: 2026-03-09T13:20-05:00}\nwalls_in_scope: 0\n"
-        "photos: [{file: bare.jpg}, {file: offset.jpg}, {file: next.jpg}]\n"
-    )
+    path.write_text(f"walk: {{at: 2026-03-09T13:20-05:00}}\nwalls_in_scope: 0\nphotos: {json.dumps(photos)}\n")
     told = [photo.taken for photo in lay_out(record_of(path)).photos]
     assert told == [
         "its time is on a clock that the survey does not name (time_zone)",
         "taken Tue 10 Mar 2026 04:00 UTC",
         "taken 2 days after the walk, Wed 11 Mar 2026 18:22 UTC",
+        "no time in the file",
+        f'{UNREAD} ("2026:02:30 13:22:10")',
     ]
 
 

@@ -134,13 +134,14 @@ def test_the_same_picture_comes_out_in_the_same_bytes_in_another_process() -> No
         assert done.stdout.decode().strip() == want
 
 
-def sixteen_bits() -> bytes:
-    """A grey PNG of sixteen bits, half dark and half light."""
+def sixteen_bits(more: bytes = b"") -> bytes:
+    """A grey PNG of sixteen bits, half dark and half light, with one more chunk where it is given."""
     rows = b"".join(b"\x00" + struct.pack(">40H", *([20 * 256] * 20 + [230 * 256] * 20)) for _ in range(30))
     head = struct.pack(">IIBBBBB", 40, 30, 16, 0, 0, 0, 0)
     return (
         b"\x89PNG\r\n\x1a\n"
         + png_chunk(b"IHDR", head)
+        + more
         + png_chunk(b"IDAT", zlib.compress(rows))
         + png_chunk(b"IEND", b"")
     )
@@ -156,10 +157,22 @@ def sixteen_bits() -> bytes:
         (saved(Image.new("LA", (40, 30), (0, 0)), "PNG"), (255, 255, 255), (255, 255, 255)),
         (saved(Image.new("1", (40, 30), 1), "PNG"), (255, 255, 255), (255, 255, 255)),
         (sixteen_bits(), (20, 20, 20), (230, 230, 230)),
+        (sixteen_bits(png_chunk(b"tRNS", b"\x00\x00")), (20, 20, 20), (230, 230, 230)),
         (saved(corners(), "JPEG", progressive=True, quality=95), RED, GREEN),
         (saved(corners(), "WEBP", lossless=True), RED, GREEN),
     ],
-    ids=["grey", "palette", "CMYK", "clear", "clear grey", "one bit", "sixteen bits", "progressive", "lossless WebP"],
+    ids=[
+        "grey",
+        "palette",
+        "CMYK",
+        "clear",
+        "clear grey",
+        "one bit",
+        "sixteen bits",
+        "sixteen bits with a clear one",
+        "progressive",
+        "lossless WebP",
+    ],
 )
 def test_every_kind_of_pixel_is_shown_as_it_looks(
     content: bytes, left: tuple[int, ...], right: tuple[int, ...]
@@ -201,18 +214,33 @@ def many_scans() -> bytes:
     return content[:last] + content[last:-2] * 300 + content[-2:]
 
 
+def boxed(brand: bytes) -> bytes:
+    """The first box of a file as ISO/IEC 14496-12 has it (4.3): size, `ftyp`, brand, version, and what it goes with."""
+    return b"\x00\x00\x00\x18ftyp" + brand + bytes(4) + b"mif1" + brand + bytes(40)
+
+
+def phones(form: str) -> tuple[str, str]:
+    """What is said of a form that phones write in place of a JPEG."""
+    found = f"is a picture of the form {form}, which few machines can open"
+    return found, "export it from the phone as a JPEG, or set the phone's camera to save JPEG"
+
+
 NO_PICTURE = ("is no JPEG, PNG or WebP picture", "save the photo as one of these")
 CUT_OFF = (BROKEN, "copy it from the camera again")
 MOVING = ("is a moving picture", "save one picture of it")
 OTHERS: dict[str, tuple[bytes, tuple[str, str]]] = {
-    "empty": (b"", NO_PICTURE),
+    "empty": (b"", ("is empty", "copy it from the camera again")),
     "text": (b"photo of the north wall", NO_PICTURE),
     "GIF": (saved(corners(), "GIF"), NO_PICTURE),
     "BMP": (saved(corners(), "BMP"), NO_PICTURE),
     "TIFF": (saved(corners(), "TIFF"), NO_PICTURE),
     "PDF": (b"%PDF-1.7\n%\xff\xd8\xff\n", NO_PICTURE),
     "SVG": (b'<svg xmlns="http://www.w3.org/2000/svg"/>', NO_PICTURE),
-    "HEIC": (b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic", NO_PICTURE),
+    "HEIC": (boxed(b"heic"), phones("HEIC")),
+    "HEIC of any brand": (boxed(b"mif1"), phones("HEIC")),
+    "AVIF": (boxed(b"avif"), phones("AVIF")),
+    "film": (boxed(b"isom"), NO_PICTURE),
+    "a brand and no box": (b"\x00\x00\x00\x18fty heic", NO_PICTURE),
     "start of a JPEG": (b"\xff\xd8\xff\xe0\x00\x10JFIF", NO_PICTURE),
     "start of a PNG": (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00", NO_PICTURE),
     "sound as WebP": (b"RIFF\x24\x00\x00\x00WAVEfmt ", NO_PICTURE),
