@@ -89,6 +89,7 @@ ORDER = [
     "filed_pdf",
     "filed_reader",
     "limit_changes",
+    "grounds",
     "comparing",
     "asking",
     "question_words",

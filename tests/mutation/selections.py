@@ -25,6 +25,13 @@ QUICK = {
     "overlaying": ("overlays",),
     "log_rows": ("logs",),
     "log_runs": ("evidence", "measures", "logs"),
+    "picture_header": ("pictures",),
+    "picture": ("pictures",),
+    "photo_record": ("photos",),
+    "photo_reader": ("photos",),
+    "writing": ("writing",),
+    "comparing": ("compare",),
+    "limit_changes": ("compare",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
