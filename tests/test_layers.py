@@ -90,6 +90,7 @@ ORDER = [
     "filed_pdf",
     "filed_reader",
     "limit_changes",
+    "grounds",
     "comparing",
     "asking",
     "question_words",

@@ -28,6 +28,13 @@ QUICK = {
     "limit_changes": ("limit_changes",),
     "log_rows": ("logs",),
     "log_runs": ("evidence", "measures", "logs"),
+    "picture_header": ("pictures",),
+    "picture": ("pictures",),
+    "photo_record": ("photos",),
+    "photo_reader": ("photos",),
+    "writing": ("writing",),
+    "comparing": ("compare",),
+    "limit_changes": ("compare",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
