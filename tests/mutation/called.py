@@ -2,8 +2,9 @@
 
     python called.py NAMES.json TEST...
 
-`TEST` names modules such as `test_spans`. What is marked slow, draws random examples or wants a fixture is left out, so
-what lives here may still be killed by those; what is killed here a test has failed for. Prints the fates as JSON.
+`TEST` names modules such as `test_spans`. What is marked slow, draws random examples or wants a fixture other than
+`tmp_path` is left out, so what lives here may still be killed by those; what is killed here a test has failed for.
+Prints the fates as JSON.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import math
 import os
 import resource
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -27,6 +29,8 @@ import pytest
 LEAST_SECONDS, TIMES = 2, 5
 """A mutant may use so much processor time, and so many times that of the program as it is."""
 KILLED, SURVIVED, TIMED_OUT = "killed", "survived", "timed out"
+FOLDER = "tmp_path"
+"""The one fixture that is given here."""
 Call = Callable[[], None]
 
 
@@ -39,11 +43,22 @@ def calls(module: ModuleType) -> Iterator[Call]:
         sets = [list(_sets(mark)) for mark in marks if mark.name == "parametrize"]
         named = {key for one in sets for row in one[:1] for key in row}
         wanted = function.__code__.co_varnames[: function.__code__.co_argcount + function.__code__.co_kwonlyargcount]
-        if any(mark.name == "slow" for mark in marks) or set(wanted) != named:
+        if any(mark.name in ("slow", "usefixtures") for mark in marks) or set(wanted) - {FOLDER} != named:
             continue
+        run = _in_a_folder(function) if FOLDER in wanted else function
         for chosen in itertools.product(*sets):
             arguments = {key: value for one in chosen for key, value in one.items()}
-            yield lambda function=function, arguments=arguments: function(**arguments)  # type: ignore[misc]
+            yield lambda run=run, arguments=arguments: run(**arguments)  # type: ignore[misc]
+
+
+def _in_a_folder(function: Callable[..., None]) -> Callable[..., None]:
+    """The test with a folder of its own, empty and gone again afterwards, as pytest would give it one."""
+
+    def run(**arguments: Any) -> None:  # noqa: ANN401 - the parameters of a test
+        with tempfile.TemporaryDirectory(dir=Path.cwd()) as folder:
+            function(**arguments, **{FOLDER: Path(folder)})
+
+    return run
 
 
 def _sets(mark: Any) -> Iterator[dict[str, Any]]:  # noqa: ANN401 - a mark of pytest

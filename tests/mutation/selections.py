@@ -25,6 +25,8 @@ QUICK = {
     "overlaying": ("overlays",),
     "log_rows": ("logs",),
     "log_runs": ("evidence", "measures", "logs"),
+    "chain": ("chain",),
+    "signing": ("signing",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
