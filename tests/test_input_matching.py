@@ -91,6 +91,15 @@ def test_what_was_checked_matches_file_by_file() -> None:
     assert lines_on(replace(filed(), said=None)) == SOUND
 
 
+def test_no_file_goes_without_its_digest() -> None:
+    """Were the file to say fewer digests than it has files, the last ones would not be looked at."""
+    filing = filed()
+    assert filing.said is not None
+    for sha256s in (filing.said.sha256s[:-1], (*filing.said.sha256s, "0" * 64)):
+        with pytest.raises(ValueError, match=r"^zip\(\) argument 2 is (shorter|longer) than argument 1$"):
+            lines_on(replace(filing, said=replace(filing.said, sha256s=sha256s)))
+
+
 def test_a_room_with_the_survey_alone_has_two_lines() -> None:
     """No log, no photo and no overlay is no line."""
     filing = filed(without("north.csv", "south.csv", "wall.jpg", "base.jpg", "tight.yaml", "loose.yaml"))

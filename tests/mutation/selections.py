@@ -27,6 +27,8 @@ QUICK = {
     "log_runs": ("evidence", "measures", "logs"),
     "chain": ("chain",),
     "signing": ("signing",),
+    "input_matching": ("input_matching",),
+    "differences": ("differences",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
