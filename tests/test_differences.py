@@ -28,7 +28,7 @@ RECORD: dict[str, Any] = {
     "verdict": "hold",
     "climate": {"logs": [{"file": "north.csv", "sha256": "d", "rows": 3}]},
     "limits": [{"name": "dwell_min", "written": "24 h"}, {"name": "dew_gap_min", "written": "3 °C"}],
-    "photos": [{"file": "wall.jpg", "sha256": "e", "taken": None, "wide": True}],
+    "photos": [{"file": "wall.jpg", "sha256": "e", "rule": "stains-blocked", "taken": None, "wide": True}],
     "findings": [
         finding("primer-dry", "East", "hold", ("primer", "9:00"), ("start", "8:00")),
         finding("primer-dry", "West", "pass", ("primer", "9:00")),
@@ -97,6 +97,10 @@ def test_what_is_looked_at_by_itself_is_not_compared(path: tuple[str | int, ...]
         (
             changed("photos", 0, "sha256", to="f"),
             'photos[0].sha256 is "f", and the inputs give "e"',
+        ),
+        (
+            changed("photos", 0, "rule", to="primer-dry"),
+            'photos[0].rule is "primer-dry", and the inputs give "stains-blocked"',
         ),
         (changed("photos", 0, "taken", to=0), "photos[0].taken is 0, and the inputs give nothing"),
         (changed("photos", 0, "taken", to=False), "photos[0].taken is no, and the inputs give nothing"),

@@ -29,6 +29,7 @@ QUICK = {
     "signing": ("signing",),
     "input_matching": ("input_matching",),
     "differences": ("differences",),
+    "verifying": ("verifying",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
