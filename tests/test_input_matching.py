@@ -37,7 +37,7 @@ ROOM = (
 OF_RULES = sha256(f"about.yaml={sha256(b'about')}\nprimer.yaml={sha256(b'primer')}".encode())
 
 
-def filed(inputs: tuple[Input, ...] = ROOM, **beside: str) -> Filing:
+def filed(inputs: tuple[Input, ...] = ROOM, /, **beside: str) -> Filing:
     """A record made from `ROOM`, with these inputs and what the file says of their digests; `beside`: by last name."""
     named = {role: [{"file": i.file, "sha256": i.sha256} for i in ROOM if i.role == role] for role in (
         SURVEY, CLIMATE_LOG, PHOTO, OVERLAY

@@ -30,6 +30,11 @@ QUICK = {
     "input_matching": ("input_matching",),
     "differences": ("differences",),
     "verifying": ("verifying",),
+    "filing": ("filing",),
+    "filed_json": ("filing",),
+    "attaching": ("attaching",),
+    "filed_pdf": ("filed_pdf",),
+    "filed_reader": ("filed_reader",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
