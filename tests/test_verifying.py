@@ -10,14 +10,15 @@ from typing import Any
 
 import pytest
 
-from filings import filed
 from marked_language import MARKED, Marking
-from signed_filings import READING_ROOM, read_back, signed
+from signed_filings import read_back
+from small_room import small_filing
 from wallwalk import __version__
 from wallwalk.errors import Fault, InputError
 from wallwalk.filing import Filing, Input, digest
 from wallwalk.matching import Match, is_sound
 from wallwalk.record import Record
+from wallwalk.signing import Signing, sign
 from wallwalk.verifying import Again, match_quickly, match_seals, verify
 from wallwalk.words import Words
 
@@ -27,13 +28,20 @@ Line = tuple[str, bool | None, str]
 
 @cache
 def room() -> Filing:
-    """The reading room, filed and read back."""
-    return read_back(filed(READING_ROOM))
+    """The small room, filed and read back."""
+    return read_back(small_filing())
+
+
+@cache
+def signed() -> Filing:
+    """The same with a release over one hold, and the whole of it held."""
+    release = Signing("inspector", "Ilse Marrable", "released", "2026-03-11 16:00", "wall-dry-enough:South", "Dry.")
+    return sign(sign(room(), release), Signing("owner", "Oke Brandvold", "held", "2026-03-11 17:00"))
 
 
 def again() -> Again:
     """Its check once more, which comes out the same."""
-    return Again(filed(READING_ROOM).record)
+    return Again(small_filing().record)
 
 
 def lines(found: tuple[Match, ...]) -> list[Line]:
@@ -53,11 +61,12 @@ def altered(filing: Filing, change: Callable[[Any], object]) -> Filing:
 FORM: Line = ("file", True, "the file: written as a filed record is")
 SHAPE: Line = ("shape", True, "its shape: that of a filed record (rules/record.schema.yaml)")
 INPUTS: list[Line] = [
-    ("survey", True, f'survey "{READING_ROOM}.yaml": the bytes that were checked'),
-    ("climate log", True, f'climate log "{READING_ROOM}.csv": the bytes that were checked'),
-    ("rule set", True, "rule set pasted-wallcovering: its 10 files are those it was checked by"),
+    ("survey", True, 'survey "room.yaml": the bytes that were checked'),
+    ("climate log", True, 'climate log "room.csv": the bytes that were checked'),
+    ("photo", True, 'photo "wall.png": the bytes that were checked'),
+    ("rule set", True, "rule set sound: its 4 files are those it was checked by"),
 ]
-ALIKE: Line = ("record", True, "checked once more from its own files: HOLD again, and the same 186 findings")
+ALIKE: Line = ("record", True, "checked once more from its own files: HOLD again, and the same 10 findings")
 TOOL: Line = ("tool", None, f"checked with wallwalk {__version__}, and once more with {__version__}")
 CHAIN: Line = ("record", True, "the record: as it was when the file was written")
 
@@ -72,7 +81,7 @@ def test_a_record_that_comes_out_the_same_matches_in_every_line() -> None:
 def test_a_filing_that_was_read_from_no_file_says_nothing_of_its_form() -> None:
     """Of its end neither, which is told."""
     unseen = ("file", None, "it does not say where it ends: an entry taken off the end would not be seen")
-    assert lines(verify(filed(READING_ROOM), again())) == [SHAPE, *INPUTS, ALIKE, TOOL, CHAIN, unseen]
+    assert lines(verify(small_filing(), again())) == [SHAPE, *INPUTS, ALIKE, TOOL, CHAIN, unseen]
 
 
 def test_a_file_written_anew_is_said_to_be_so_and_looked_at_all_the_same() -> None:
@@ -107,7 +116,7 @@ def test_of_another_shape_each_place_is_named_and_nothing_is_taken_for_granted()
             'entries[1].number is "1"',
         )
     ]
-    differs = 'checked once more, it comes out otherwise: heading.space is not there, and the inputs give "507"'
+    differs = 'checked once more, it comes out otherwise: heading.space is not there, and the inputs give "Store 3"'
     found = lines(verify(other, again()))
     assert found[1:-1] == shapes
     assert (found[0], found[-1][:2], found[-1][2].startswith(differs[:60])) == (FORM, ("record", False), True)
@@ -132,7 +141,7 @@ def test_why_it_cannot_be_checked_once_more_is_said() -> None:
     first = "cannot be checked once more: a.yaml:3: walls is odd; mend it"
     one, two = (verify(room(), InputError(faults[:count])) for count in (1, 2))
     assert lines(one) == [FORM, SHAPE, *INPUTS, ("record", False, first), CHAIN]
-    assert lines(two)[5] == ("record", False, f"{first} (and 1 more)")
+    assert lines(two)[6] == ("record", False, f"{first} (and 1 more)")
     assert not is_sound(one)
 
 
@@ -181,13 +190,13 @@ def test_a_file_that_changed_is_named_with_the_answer_or_the_limit_that_changed(
         source["written"] = "other"
     other = Again(record)
     survey, log = lines(verify(with_input("survey"), other)), lines(verify(with_input("climate log"), other))
-    told = f'survey "{READING_ROOM}.yaml": changed since it was checked'
+    told = 'survey "room.yaml": changed since it was checked'
     answer = f'{place} was "{was}", and is "other" in the survey filed'
     assert survey[2] == ("survey", False, f"{told}; {answer}")
-    assert log[2:5] == [
+    assert log[2:6] == [
         INPUTS[0],
-        ("climate log", False, f'climate log "{READING_ROOM}.csv": changed since it was checked'),
-        INPUTS[2],
+        ("climate log", False, 'climate log "room.csv": changed since it was checked'),
+        *INPUTS[2:],
     ]
     assert lines(verify(with_input("survey"), again()))[2] == ("survey", False, told)
     refused = InputError([Fault("x.yaml", 0, "", "is odd", "mend it")])
@@ -197,10 +206,10 @@ def test_a_file_that_changed_is_named_with_the_answer_or_the_limit_that_changed(
     limit = record["limits"][0]
     was, limit["written"] = limit["written"], "other"
     rules = lines(verify(with_input("rule set"), Again(record)))
-    title = "rule set pasted-wallcovering"
+    title = "rule set sound"
     changed = f'{limit["name"]} was "{was}", and is "other" in the files filed'
     name = next(i.file for i in room().inputs if i.role == "rule set")
-    assert rules[4] == ("rule set", False, f"{title}, {name}: changed since it was checked by; {changed}")
+    assert rules[5] == ("rule set", False, f"{title}, {name}: changed since it was checked by; {changed}")
     assert lines(verify(with_input("survey"), Again(record)))[2] == ("survey", False, told)
 
 
@@ -210,7 +219,7 @@ def test_whoever_signed_what_nobody_may_is_named() -> None:
     painter = {**first, "role": "painter"}
     early = {**second, "previous": digest(painter), "at": "2026-03-10T17:00:00-05:00", "name": "\u202eOke"}
     filing = Filing(room().record, room().inputs, (painter, early))
-    may = 'role is "painter", who may release nothing by the rule set pasted-wallcovering'
+    may = 'role is "painter", who may release nothing by the rule set sound'
     wrong = [one.says for one in match_seals(filing) if one.matches is False]
     assert wrong == [
         f"entry 1 (released by Ilse Marrable, painter): {may}",
@@ -235,7 +244,7 @@ def test_what_is_signed_is_looked_at_quickly_first() -> None:
     wrong = replace(room(), inputs=inputs, said=replace(said, canonical=False, end="0" * 64))
     assert [one.says for one in match_quickly(wrong) if one.matches is False] == [
         "the file: was written anew by something else; a filed record has one way to be written",
-        f'survey "{READING_ROOM}.yaml": changed since it was checked',
+        'survey "room.yaml": changed since it was checked',
         "the record: changed since the file was written, or the digest at the end of the file was",
     ]
     entry = {**signed().entries[0], "role": "painter"}
@@ -252,10 +261,10 @@ def test_what_is_signed_is_looked_at_quickly_first() -> None:
             [
                 "⟦the file: written as a filed record is⟧",
                 "⟦its shape: that of a filed record (rules/record.schema.yaml)⟧",
-                f'⟦survey ⟧"{READING_ROOM}.yaml"⟦: the bytes that were checked⟧',
-                f'⟦climate log ⟧"{READING_ROOM}.csv"⟦: the bytes that were checked⟧',
-                "⟦rule set ⟧pasted-wallcovering⟦: its ⟧10⟦ files are those it was checked by⟧",
-                "⟦checked once more from its own files: ⟧⟦HOLD⟧⟦ again, and the same ⟧186⟦ findings⟧",
+                '⟦survey ⟧"room.yaml"⟦: the bytes that were checked⟧',
+                '⟦climate log ⟧"room.csv"⟦: the bytes that were checked⟧',
+                "⟦rule set ⟧sound⟦: its ⟧4⟦ files are those it was checked by⟧",
+                "⟦checked once more from its own files: ⟧⟦HOLD⟧⟦ again, and the same ⟧10⟦ findings⟧",
                 f"⟦checked with wallwalk ⟧{__version__}⟦, and once more with ⟧{__version__}",
                 "⟦the record⟧⟦: as it was when ⟧⟦the file was written⟧",
             ],
@@ -265,7 +274,7 @@ def test_what_is_signed_is_looked_at_quickly_first() -> None:
             lambda: Again(again().record, (Fault("b.yaml", 0, "", "is short", "add to it"),)),
             [
                 "⟦the file: was written anew by something else; a filed record has one way to be written⟧",
-                f'⟦survey ⟧"{READING_ROOM}.yaml"⟦: packed otherwise than this program packs it; what it holds counts⟧',
+                '⟦survey ⟧"room.yaml"⟦: packed otherwise than this program packs it; what it holds counts⟧',
                 "⟦the rule set does not prove itself: ⟧b.yaml: is short; add to it",
             ],
         ),
