@@ -24,7 +24,7 @@ QUICK = {
     "sheets": ("material_measures",),
     "overlaying": ("overlays",),
     "log_rows": ("logs",),
-    "log_runs": ("evidence", "measures", "logs"),
+    "log_runs": ("evidence", "logs"),
     "chain": ("chain",),
     "signing": ("signing",),
     "input_matching": ("input_matching",),
@@ -35,6 +35,12 @@ QUICK = {
     "attaching": ("attaching",),
     "filed_pdf": ("filed_pdf",),
     "filed_reader": ("filed_reader",),
+    "record": ("record",),
+    "finding_record": ("record",),
+    "climate_record": ("record",),
+    "photo_record": ("record", "photos"),
+    "log_cells": ("logs",),
+    "log_clock": ("logs",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
