@@ -144,6 +144,17 @@ def test_an_entry_with_another_number_alone_was_changed_and_not_moved() -> None:
     assert lines_on(changed(chained(3), 2, number=5)) == one_as_five
 
 
+def test_numbers_that_do_not_run_on_are_seen_though_every_digest_is_right() -> None:
+    """An entry that was taken out and the next made to go on from the one before it; also where no end is said."""
+    filing = chained(3)
+    one, _, three = filing.entries
+    joined = {**three, "previous": digest(one)}
+    said = "entries: number 3 stands where number 2 belongs; entries were taken out, added or moved"
+    shorter = ended(replace(filing, entries=(one, joined)), count=2, end=digest(joined))
+    assert lines_on(shorter) == [("entry", False, said)]
+    assert lines_on(replace(shorter, said=None)) == [("entry", False, said)]
+
+
 def test_a_name_is_shown_on_one_line() -> None:
     """Signs that are not seen are written by their numbers; there are no quotes round it."""
     entry = {"number": 2, "decision": "held", "name": "Oke\n\u202edlov", "role": "owner"}
