@@ -26,7 +26,7 @@ QUICK = {
     "log_rows": ("logs",),
     "log_runs": ("evidence", "logs"),
     "chain": ("chain",),
-    "signing": ("signing",),
+    "signing": ("entries", "signing"),
     "input_matching": ("input_matching",),
     "differences": ("differences",),
     "verifying": ("verifying",),
