@@ -138,10 +138,10 @@ def test_the_first_difference_is_named_whole(found: dict[str, Any], said: str) -
 def test_of_several_differences_the_first_is_named() -> None:
     """In the order of the record that is made once more, what is lacking or more of a group behind what differs."""
     two = changed("limits", 1, "written", to="2 °C")
-    two["verdict"] = "pass"
-    two["findings"].pop()
-    assert first_difference(two, RECORD) == 'verdict is "pass", and the inputs give "hold"'
-    assert first_difference(two, {key: RECORD[key] for key in ("limits", "verdict")}).startswith("limits[1].written")
+    two["photos"].pop()
+    assert first_difference(two, RECORD).startswith("limits[1].written is ")
+    other_order = {key: RECORD[key] for key in ("photos", "limits")}
+    assert first_difference(two, other_order) == "photos has 0 entries, and the inputs give 1"
     more = {"a": 1, "z": 0, "y": 0}
     assert first_difference(more, {"b": 1, "a": 2}) == "b is not there, and the inputs give 1"
     assert first_difference(more, {"a": 2}) == "a is 1, and the inputs give 2"

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from marked_language import MARKED, Marking
+from marked_language import MARKED, Marking, mark
 from wallwalk import input_matching
 from wallwalk.filing import CLIMATE_LOG, OVERLAY, PHOTO, ROLES, RULE_SET, SURVEY, Filing, Input, Said
 from wallwalk.input_matching import match_inputs, match_packing
@@ -37,8 +38,8 @@ ROOM = (
 OF_RULES = sha256(f"about.yaml={sha256(b'about')}\nprimer.yaml={sha256(b'primer')}".encode())
 
 
-def filed(inputs: tuple[Input, ...] = ROOM, /, **beside: str) -> Filing:
-    """A record made from `ROOM`, with these inputs and what the file says of their digests; `beside`: by last name."""
+def filed(inputs: tuple[Input, ...] = ROOM, /, **said: str) -> Filing:
+    """A record made from `ROOM`, with these inputs and what the file says of their digests; `said`: by its name."""
     named = {role: [{"file": i.file, "sha256": i.sha256} for i in ROOM if i.role == role] for role in (
         SURVEY, CLIMATE_LOG, PHOTO, OVERLAY
     )}  # fmt: skip
@@ -48,13 +49,27 @@ def filed(inputs: tuple[Input, ...] = ROOM, /, **beside: str) -> Filing:
         "photos": named[PHOTO],
         "rule_set": {"name": "rigid-sheet", "sha256": OF_RULES, "overlays": named[OVERLAY]},
     }
-    sha256s = tuple(beside.get(one.file.partition(".")[0], one.sha256) for one in inputs)
+    sha256s = tuple(said.get(one.file.partition(".")[0], one.sha256) for one in inputs)
     return Filing(record, inputs, said=Said(True, sha256s, (True,) * len(inputs), 0, ""))
 
 
 def lines_on(filing: Filing, words: Words = IN_ENGLISH) -> list[Line]:
     """Every line: what it is about, whether it matches, what it says."""
     return [(one.of, one.matches, one.says) for one in match_inputs(filing, words)]
+
+
+RECORDED = "{name}: record.{place}.sha256 is {recorded}…, and the file's is {found}…"
+BESIDE = "its own digest is {own}…, and the one filed beside it {beside}…"
+
+
+def recorded(name: str, place: str, was: bytes, found: bytes, told: Callable[[str], str] = str) -> str:
+    """That a record names another digest of a file, by the content it was made from and the one that is there."""
+    return told(RECORDED).format(name=name, place=place, recorded=sha256(was)[:16], found=sha256(found)[:16])
+
+
+def beside(content: bytes, told: Callable[[str], str] = str) -> str:
+    """That another digest, of nothing but zeros, is filed beside a file of that content."""
+    return told(BESIDE).format(own=sha256(content)[:16], beside=f'"{"0" * 16}"')
 
 
 SOUND: list[Line] = [
@@ -113,8 +128,7 @@ def test_a_log_that_the_record_has_no_digest_of_was_not_read() -> None:
     filing = filed(other("south.csv", content=b"else")[:1] + other("south.csv", content=b"else")[2:])
     logs = [{"file": "north.csv", "sha256": None}, filing.record["climate"]["logs"][1]]
     unread = replace(filing, record={**filing.record, "climate": {"logs": logs}})
-    found, was = sha256(b"else")[:16], sha256(b"south")[:16]
-    said = f'climate log "south.csv": record.climate.logs[1].sha256 is {was}…, and the file\'s is {found}…'
+    said = recorded('climate log "south.csv"', "climate.logs[1]", b"south", b"else")
     assert lines_on(unread) == [SOUND[0], ("climate log", False, said), *SOUND[3:]]
 
 
@@ -129,25 +143,22 @@ def test_bytes_that_changed_are_said_to_have() -> None:
             filed(**{stem: "0" * 64}),
         )
         place = {"room": "survey", "south": "climate.logs[1]", "base": "photos[1]"}[stem]
-        recorded = f"record.{place}.sha256 is {was[:16]}…, and the file's is {sha256(b'else')[:16]}…"
-        assert lines_on(both) == but(**{stem: (role, False, f'{role} "{name}": {recorded}')})
+        anew = recorded(f'{role} "{name}"', place, stem.encode(), b"else")
+        assert lines_on(both) == but(**{stem: (role, False, anew)})
         assert lines_on(alone) == but(**{stem: (role, False, f'{role} "{name}": changed since it was checked')})
-        beside = f'its own digest is {was[:16]}…, and the one filed beside it "{"0" * 16}"…'
-        assert lines_on(own) == but(**{stem: (role, False, f'{role} "{name}": {beside}')})
+        assert lines_on(own) == but(**{stem: (role, False, f'{role} "{name}": {beside(stem.encode())}')})
 
 
 def test_a_record_with_another_digest_of_a_file_is_named_by_its_place() -> None:
     """Where it stands in the record, for each kind of file."""
-    filing, zeros = filed(), "0" * 64
+    filing = filed()
+    other_sha256 = sha256(b"else")
     for key, part in (("survey", filing.record["survey"]), ("rule_set", filing.record["rule_set"])):
-        one = replace(filing, record={**filing.record, key: {**part, "sha256": zeros}})
+        one = replace(filing, record={**filing.record, key: {**part, "sha256": other_sha256}})
         assert sum(not matches for _, matches, _ in lines_on(one)) == 1
-    overlays = [filing.record["rule_set"]["overlays"][0], {"file": "loose.yaml", "sha256": zeros}]
+    overlays = [filing.record["rule_set"]["overlays"][0], {"file": "loose.yaml", "sha256": other_sha256}]
     laid = replace(filing, record={**filing.record, "rule_set": {**filing.record["rule_set"], "overlays": overlays}})
-    said = (
-        f'overlay "loose.yaml": record.rule_set.overlays[1].sha256 is {zeros[:16]}…, '
-        f"and the file's is {sha256(b'loose')[:16]}…"
-    )
+    said = recorded('overlay "loose.yaml"', "rule_set.overlays[1]", b"else", b"loose")
     assert lines_on(laid) == but(loose=("overlay", False, said))
 
 
@@ -191,8 +202,8 @@ def test_a_photo_shown_twice_is_one_file_at_its_first_place() -> None:
     filing = filed(other("wall.jpg", content=b"else"))
     wall, base = filing.record["photos"]
     twice = replace(filing, record={**filing.record, "photos": [wall, base, wall]})
-    recorded = f"record.photos[0].sha256 is {sha256(b'wall')[:16]}…, and the file's is {sha256(b'else')[:16]}…"
-    assert lines_on(twice) == but(wall=("photo", False, f'photo "wall.jpg": {recorded}'))
+    said = recorded('photo "wall.jpg"', "photos[0]", b"wall", b"else")
+    assert lines_on(twice) == but(wall=("photo", False, said))
     other_bytes = {**wall, "sha256": sha256(b"else")}
     both = filed((*ROOM[:4], Input(PHOTO, "wall.jpg", b"else"), *ROOM[4:]))
     named = replace(both, record={**both.record, "photos": [wall, other_bytes, base]})
@@ -211,7 +222,7 @@ def test_of_a_rule_set_the_file_that_changed_is_named() -> None:
     assert lines_on(filed(primer)) == but(rules=("rule set", False, anew))
     for inputs in (without("primer.yaml"), other("primer.yaml", file="paint.yaml")):
         assert lines_on(filed(inputs)) == but(rules=("rule set", False, anew))
-    own = f'its own digest is {sha256(b"primer")[:16]}…, and the one filed beside it "{"0" * 16}"…'
+    own = beside(b"primer")
     assert lines_on(filed(primer="0" * 64)) == but(rules=("rule set", False, f"{title}, primer.yaml: {own}"))
     both = lines_on(filed(primer, primer="0" * 64))
     assert both == [
@@ -249,7 +260,6 @@ def test_a_file_that_nobody_looks_at_is_doubted() -> None:
 
 def test_every_line_is_said_in_the_words_that_are_asked_for() -> None:
     """The fixed words are translated, one by one; names, places and digests stay."""
-    zeros, else_ = "0" * 16, sha256(b"else")[:16]
     wrong: list[tuple[Filing, tuple[str, ...]]] = [
         (
             filed(),
@@ -272,10 +282,7 @@ def test_every_line_is_said_in_the_words_that_are_asked_for() -> None:
         ),
         (
             filed(other("south.csv", content=b"else")),
-            (
-                f'⟦climate log ⟧"south.csv"⟦: record.⟧climate.logs[1]⟦.sha256 is ⟧{sha256(b"south")[:16]}'
-                f"⟦…, and the file's is ⟧{else_}⟦…⟧",
-            ),
+            (recorded('⟦climate log ⟧"south.csv"', "climate.logs[1]", b"south", b"else", mark),),
         ),
         (
             filed(other("south.csv", content=b"else"), south=sha256(b"south")),
@@ -283,17 +290,11 @@ def test_every_line_is_said_in_the_words_that_are_asked_for() -> None:
         ),
         (
             filed(south="0" * 64),
-            (
-                f'⟦climate log ⟧"south.csv": ⟦its own digest is ⟧{sha256(b"south")[:16]}'
-                f'⟦…, and the one filed beside it ⟧"{zeros}"⟦…⟧',
-            ),
+            ('⟦climate log ⟧"south.csv": ' + beside(b"south", mark),),
         ),
         (
             filed(primer="0" * 64),
-            (
-                f"⟦rule set ⟧rigid-sheet, primer.yaml: ⟦its own digest is ⟧{sha256(b'primer')[:16]}"
-                f'⟦…, and the one filed beside it ⟧"{zeros}"⟦…⟧',
-            ),
+            ("⟦rule set ⟧rigid-sheet, primer.yaml: " + beside(b"primer", mark),),
         ),
         (
             filed(other("primer.yaml", content=b"else"), primer="0" * 64),
