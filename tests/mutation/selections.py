@@ -40,7 +40,7 @@ QUICK = {
     "climate_record": ("record",),
     "photo_record": ("record", "photos"),
     "log_cells": ("logs",),
-    "log_clock": ("logs",),
+    "log_clock": ("log_clock",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
