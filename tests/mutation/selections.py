@@ -24,7 +24,7 @@ QUICK = {
     "sheets": ("material_measures",),
     "overlaying": ("overlays",),
     "log_rows": ("logs",),
-    "log_runs": ("evidence", "logs"),
+    "log_runs": ("log_runs", "evidence"),
     "chain": ("chain",),
     "signing": ("entries", "signing"),
     "input_matching": ("input_matching",),
@@ -39,7 +39,7 @@ QUICK = {
     "finding_record": ("record",),
     "climate_record": ("record",),
     "photo_record": ("record", "photos"),
-    "log_cells": ("logs",),
+    "log_cells": ("log_cells",),
     "log_clock": ("log_clock",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
