@@ -18,7 +18,7 @@ QUICK = {
     "units": ("units", "wording", "measures"),
     "moments": ("moments",),
     "spans": ("spans", "evidence"),
-    "answer_reader": ("bad", "guarded", "moments"),
+    "answer_reader": ("answer_reader",),
     "material_measures": ("material_measures",),
     "packing": ("material_measures",),
     "sheets": ("material_measures",),
@@ -38,7 +38,6 @@ QUICK = {
     "record": ("record",),
     "finding_record": ("record",),
     "climate_record": ("record",),
-    "photo_record": ("record", "photos"),
     "log_cells": ("log_cells",),
     "log_clock": ("log_clock",),
 }
