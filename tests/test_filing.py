@@ -17,11 +17,12 @@ from hypothesis import strategies as st
 
 from filings import FOLDER, TIGHT, filed
 from surveys import ROOT
+from wallwalk import filed_json
 from wallwalk.checking import check, load_rule_set
 from wallwalk.cli.starting import read_inputs
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
-from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, canonical, digest, file_record
+from wallwalk.filing import CLIMATE_LOG, OVERLAY, RULE_SET, SURVEY, Said, canonical, digest, file_record
 
 # RFC 8785 section 3.2.2 gives this text, and section 3.2.4 its canonical UTF-8 bytes.
 SAMPLE = r"""{
@@ -95,6 +96,34 @@ _PARTS = st.recursive(_LEAVES, lambda inner: st.lists(inner) | st.dictionaries(_
 def test_what_is_written_quickly_is_written_the_same(part: object) -> None:
     """Whatever JSON holds comes out as the library for RFC 8785 writes it, or is refused by both."""
     assert written(canonical, part) == written(rfc8785.dumps, part)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("part", "written"),
+    [
+        (2**53 - 1, b"9007199254740991"),
+        (1 - 2**53, b"-9007199254740991"),
+        ((1, [None, True, False]), b"[1,[null,true,false]]"),
+        ({"b": {"d": 1, "c": "\u00e9"}, "a": []}, '{"a":[],"b":{"c":"\u00e9","d":1}}'.encode()),
+        ({"\U0001f600": 1, "\ufb33": 2}, '{"\U0001f600":1,"\ufb33":2}'.encode()),
+        ([1.0, 0.5, 1e21], b"[1,0.5,1e+21]"),
+        ({"a": {"\U0001f600": 1.5, "\ufb33": [2.0]}}, '{"a":{"\U0001f600":1.5,"\ufb33":[2]}}'.encode()),
+    ],
+)
+def test_each_kind_of_part_has_one_way_to_be_written(part: object, written: bytes) -> None:
+    """Whole numbers up to 2**53, names in the order of UTF-16, points only where they are needed."""
+    assert canonical(part) == written
+
+
+@pytest.mark.parametrize(
+    "part",
+    [2**53, -(2**53) - 1, float("nan"), float("inf"), "\ud800", {"\ud800": 1}, {1: 2}, {None: "a"}, b"", {"a": {1}}],
+    ids=ascii,
+)
+def test_what_json_cannot_hold_is_not_written(part: object) -> None:
+    """Numbers that a reader may take for another, half letters, names that are no text."""
+    with pytest.raises((rfc8785.CanonicalizationError, UnicodeEncodeError)):
+        canonical([part])
 
 
 def test_the_filed_json_is_canonical_and_whole() -> None:
@@ -190,6 +219,112 @@ def test_what_is_no_filed_record_is_refused(content: bytes, said: str) -> None:
     with pytest.raises(InputError) as refused:
         read_filed_json(content, "x.json")
     assert [str(f) for f in refused.value.faults] == [f"x.json: {said}; {GIVE}"]
+
+
+def packed(content: bytes, level: int = 9) -> str:
+    """Some bytes, compressed and in base64."""
+    return base64.b64encode(zlib.compress(content, level)).decode()
+
+
+def refusal(whole: object) -> str:
+    """What reading a file of that content is refused with."""
+    with pytest.raises(InputError) as refused:
+        read_filed_json(canonical(whole) + b"\n", "x.json")
+    return "; ".join(str(fault).removeprefix("x.json: ").removesuffix(f"; {GIVE}") for fault in refused.value.faults)
+
+
+@pytest.mark.parametrize(
+    ("whole", "said"),
+    [
+        (WHOLE | {"more": 1}, "is no filed record"),
+        (WHOLE | {"inputs": {}}, "is no filed record"),
+        (WHOLE | {"entries": {}}, "is no filed record"),
+        (WHOLE | {"filed": "2"}, "is a filed record of form 2, and this wallwalk reads form 1"),
+        (WHOLE | {"filed": [1]}, "is a filed record of form [1], and this wallwalk reads form 1"),
+        (WHOLE | {"inputs": [INPUT, INPUT | {"more": ""}]}, "has an input (number 2) that is none"),
+        (WHOLE | {"inputs": [INPUT | {"file": None}]}, "has an input (number 1) that is none"),
+        (WHOLE | {"inputs": [INPUT | {"sha256": 0}]}, "has an input (number 1) that is none"),
+        (WHOLE | {"inputs": [INPUT, INPUT | {"content": f"{packed(b'a')}\n"}]}, CANNOT.replace("1", "2")),
+        (WHOLE | {"inputs": [INPUT, INPUT | {"content": packed(b"a")[:-8]}]}, CANNOT.replace("1", "2")),
+        (WHOLE | {"inputs": [INPUT | {"content": base64.b64encode(zlib.compress(b"a") + b"b").decode()}]}, CANNOT),
+        (WHOLE | {"inputs": [INPUT | {"content": ""}]}, CANNOT),
+        (WHOLE | {"end": []}, "does not say where it ends"),
+        (WHOLE | {"end": {"entries": 0, "digest": 0}}, "does not say where it ends"),
+        (WHOLE | {"end": {"entries": 0.5, "digest": ""}}, "does not say where it ends"),
+        (WHOLE | {"end": {"entries": 0, "digest": "", "more": 1}}, "does not say where it ends"),
+        (WHOLE | {"entries": [{}] * 1001}, "holds over 1,000 entries"),
+    ],
+    ids=str,
+)
+def test_a_part_that_no_filed_record_has_is_refused(whole: dict[str, Any], said: str) -> None:
+    """Which part, and the number of the input."""
+    assert refusal(whole) == said
+
+
+def test_a_file_says_of_itself_how_it_is_written() -> None:
+    """The digest beside each input, which of them is packed as here, how it ends, and whether it is canonical."""
+    loose = INPUT | {"content": packed(bytes(3000), 1), "sha256": "1"}
+    ours = INPUT | {"content": packed(b"a")}
+    whole = WHOLE | {"inputs": [ours, loose, ours], "end": {"entries": 7, "digest": "e"}}
+    content = canonical(whole)
+    assert read_filed_json(content + b"\n", "x.json").said == Said(True, ("0", "1", "0"), (True, False, True), 7, "e")
+    assert read_filed_json(content, "x.json").said == Said(False, ("0", "1", "0"), (True, False, True), 7, "e")
+    assert read_filed_json(canonical(WHOLE | {"entries": [{}] * 1000}), "x.json").entries == ({},) * 1000
+
+
+def test_inputs_may_unpack_to_so_much_and_no_more() -> None:
+    """All of them together; a small file's to less than a large one's, and none beyond what holds for any."""
+    assert [filed_json.input_bytes_max(size) for size in (0, 1, 20 * 1024**2, 21 * 1024**2)] == [
+        16 * 1024**2,
+        16 * 1024**2 + 12,
+        256 * 1024**2,
+        256 * 1024**2,
+    ]
+    two = WHOLE | {"inputs": [INPUT | {"content": packed(bytes(size))} for size in (60, 39)]}
+    more = WHOLE | {"inputs": [INPUT | {"content": packed(bytes(size))} for size in (60, 40)]}
+    for most, said in ((100, filed_json.TOO_MUCH), (1000, filed_json.UNPACKS_FAR)):
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(filed_json, "INPUT_BYTES_MAX", most)
+            patch.setattr(filed_json, "input_bytes_max", lambda _: 100)
+            assert [len(one.content) for one in read_filed_json(canonical(two), "x.json").inputs] == [60, 39]
+            assert refusal(more) == said
+
+
+def test_lists_and_groups_are_as_many_as_the_size_of_the_file_allows() -> None:
+    """One in sixteen bytes beyond what is free; one more is refused before anything is read."""
+    content = canonical(WHOLE | {"record": {"a": [[], {}, []]}})
+    count = content.count(b"{") + content.count(b"[")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(filed_json, "_BRACKETS_FREE", count - len(content) // 16)
+        assert read_filed_json(content, "x.json").record == {"a": [[], {}, []]}
+        patch.setattr(filed_json, "_BRACKETS_FREE", count - len(content) // 16 - 1)
+        with pytest.raises(
+            InputError, match=r"^x\.json: holds more lists and groups than a filed record of its size; "
+        ):
+            read_filed_json(content, "x.json")
+
+
+def test_a_photo_that_changes_while_it_is_read_is_not_filed(tmp_path: Path) -> None:
+    """Nor one that is led out of the folder meanwhile; the place in the survey is named."""
+    name = "014-old-dispensary"
+    for suffix in ("yaml", "csv", "jpg"):
+        (tmp_path / f"{name}.{suffix}").write_bytes((FOLDER / f"{name}.{suffix}").read_bytes())
+    survey, rule_set = read_inputs(tmp_path / f"{name}.yaml", None)
+    record = check(survey, rule_set)
+    lines = (tmp_path / f"{name}.yaml").read_text().splitlines()
+    line = next(i for i, text in enumerate(lines, 1) if f"file: {name}.jpg" in text)
+    said = (
+        f'{tmp_path}/{name}.yaml:{line}: photos[0].file is "{name}.jpg", which changed while it was read; '
+        "let nobody change the file, and check again"
+    )
+    photo = tmp_path / f"{name}.jpg"
+    photo.write_bytes(photo.read_bytes() + b"\0")
+    for _ in ("other bytes", "another folder"):
+        with pytest.raises(InputError) as refused:
+            file_record(record, survey, rule_set, tmp_path)
+        assert [str(fault) for fault in refused.value.faults] == [said]
+        photo.unlink()
+        photo.symlink_to(FOLDER / photo.name)
 
 
 @pytest.mark.slow

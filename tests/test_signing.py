@@ -240,6 +240,11 @@ def test_entries_stand_in_the_order_of_time() -> None:
     )
 
 
+def test_two_may_sign_at_one_moment() -> None:
+    """An entry of the same minute as the one before it is in order."""
+    assert sign(signed(), replace(SEEN, at="2026-03-11 18:30")).entries[3]["at"] == "2026-03-11T18:30:00-05:00"
+
+
 def test_everything_wrong_is_said_at_once() -> None:
     """Two faults, two lines."""
     assert refused(filed(READING_ROOM), replace(RELEASE, at="noon", hold="power-off-at-boxes")).count("\n") == 1
