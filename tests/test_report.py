@@ -351,10 +351,10 @@ def test_walls_are_named_shortly_and_never_mistaken() -> None:
     data["walls_in_scope"] = "8"
     del data["walls"][0]["substrate"]
     for wall in data["walls"][2:]:
-        del wall["dust"]["wipe_clean"]
+        del wall["coatings"]["stains_bleeding"]
     places = {entry.place: entry.where for entry in lay_out(check(survey_of(data), rigid_sheet())).to_write}
     assert places["walls[…].substrate"] == names[0]
-    assert places["walls[…].dust.wipe_clean"] == f"All walls but {names[0]}; {names[1]}"
+    assert places["walls[…].coatings.stains_bleeding"] == f"All walls but {names[0]}; {names[1]}"
 
 
 # The same each time

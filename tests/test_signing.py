@@ -320,7 +320,7 @@ def test_a_record_in_spanish_shows_what_was_signed_in_spanish() -> None:
     assert f"· East: {said}" in shown
     assert "1. Se requiere: " in shown
     page = texts(render_html(filing.record, filing.entries))
-    assert "Firmado en este registro" in page
+    assert "Firmado en esta acta" in page
     assert page.count(said) == 3
 
 
