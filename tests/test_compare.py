@@ -35,6 +35,7 @@ from wallwalk.report.comparison import lay_out_comparison
 from wallwalk.report.comparison_forms import render_comparison, render_comparison_html, render_comparison_pdf
 from wallwalk.resources import rule_set_names
 from wallwalk.rules import RuleSet
+from wallwalk.signing import Signing, sign
 from wallwalk.survey import Survey
 from wallwalk.verifying import match_quickly
 
@@ -655,6 +656,31 @@ def filed(path: Path, target: Path, *overlays: Path) -> Path:
     filing = file_record(check(survey, rule_set), survey, rule_set, path.parent)
     target.write_bytes(write_filed_json(filing))
     return target
+
+
+def test_what_was_released_over_on_either_walk_stands_below_the_verdict(tmp_path: Path) -> None:
+    """By whom, when and why, on terminal and page; the verdict, and what still holds, stay what they were."""
+    then, now = (
+        read_filed_json(filed(path, tmp_path / f"{path.stem}.json").read_bytes(), "x.json") for path in (FIRST, SECOND)
+    )
+    hold = "primer-has-dwelled:South"
+    signed = sign(then, Signing("inspector", "Ilse Marrable", "released", "2026-03-08 13:30", hold, "Read dry."))
+    noted = sign(now, Signing("owner", "Oke Brandvold", "noted", "2026-03-09 10:30", "", "Seen."))
+    comparison = compare_records(signed.record, noted.record, signed.entries, noted.entries)
+    text, page = render_comparison(comparison), render_comparison_html(comparison)
+    said = (
+        "Then: Required: Primer has dried long enough · South: released over hold by Ilse Marrable (inspector), "
+        "Sun 8 Mar 2026 13:30: Read dry."
+    )
+    assert f'<p class="notice">{said}</p>' in page
+    assert "Oke Brandvold" not in text + page
+    plain = render_comparison(compare_records(then.record, now.record))
+    assert [line for line in text.splitlines() if line not in plain.splitlines()] == [
+        "!   Then: Required: Primer has dried long enough · South: released over hold by",
+        "    Ilse Marrable (inspector), Sun 8 Mar 2026 13:30: Read dry.",
+    ]
+    again = compare_records(now.record, signed.record, (), signed.entries)
+    assert f"! {said.replace('Then', 'Now', 1)}" in " ".join(render_comparison(again).split())
 
 
 @pytest.mark.slow

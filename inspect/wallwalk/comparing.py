@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
-from wallwalk.filing import digest
+from wallwalk.filing import Entry, digest
 from wallwalk.limit_changes import LAXER, limit_changes
 from wallwalk.record import Record
 from wallwalk.rules import AS_READ, GUARDED, HOLD_GRADE, SIMPLE, UNKNOWN
@@ -35,8 +35,10 @@ IN_ORDER, SAME, ONE_WALK, OTHER_WAY_ROUND, NOT_TOLD = (
 )
 
 
-def compare_records(then: Record, now: Record) -> Record:
-    """The comparison of the record `then` with the later one `now`.
+def compare_records(
+    then: Record, now: Record, signed_then: tuple[Entry, ...] = (), signed_now: tuple[Entry, ...] = ()
+) -> Record:
+    """The comparison of the record `then` with the later one `now`, and what was `signed` on each.
 
     `order`: whether the walk of `then` was the earlier one. `differences`: what they are about, and are judged by, that
     is not the same. `limits`: those that were changed. `findings`: every check of either record exactly once, as it was
@@ -47,6 +49,7 @@ def compare_records(then: Record, now: Record) -> Record:
     return {
         "then": then,
         "now": now,
+        "signed": {"then": signed_then, "now": signed_now},
         "order": _order(then, now),
         "differences": list(_differences(then, now)),
         "limits": limits,

@@ -49,6 +49,7 @@ def _verifier(folder: Path) -> Callable[[Path], Verified | Exception]:
 
 
 def _verified(path: Path, folder: Path) -> Verified | Exception:
+    tempfile.tempdir = str(folder.parent)  # asked once it is full, the system would name another
     try:
         filing = read_filed(path)
         words = words_of(filing.record)

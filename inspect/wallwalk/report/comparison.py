@@ -13,6 +13,7 @@ from wallwalk.report.comparison_groups import CAUTIONS, HOLDS, RELAXED, Drawing,
 from wallwalk.report.comparison_words import can_hold, first_notices, is_open_ever, notices, summary_of
 from wallwalk.report.items import Around
 from wallwalk.report.overrides import WAYS
+from wallwalk.report.signatures import released_lines
 from wallwalk.report.view import VERDICTS, place_of, running_of, start_line
 from wallwalk.words import Words, words_in
 
@@ -61,6 +62,7 @@ class ComparisonView:
     headline: str
     first: tuple[str, ...]
     relaxed: tuple[Group, ...]
+    released: tuple[str, ...]
     notices: tuple[str, ...]
     then: Side
     now: Side
@@ -89,6 +91,7 @@ def lay_out_comparison(comparison: Record) -> ComparisonView:
         headline=_headline(comparison, words),
         first=tuple(first_notices(comparison, words)),
         relaxed=tuple(drawing.groups((RELAXED,), relaxed)),
+        released=tuple(_released(comparison, words)),
         notices=tuple(notices(comparison, words)),
         then=_side(then, words),
         now=_side(now, words),
@@ -104,6 +107,13 @@ def lay_out_comparison(comparison: Record) -> ComparisonView:
 def _around(record: Record, words: Words) -> Around:
     walls = tuple(s["name"] for s in record["subjects"] if s["listed"] and s["about"] != "space")
     return Around(walls, {(s["about"], s["name"]): s["place"] for s in record["subjects"]}, words)
+
+
+def _released(comparison: Record, words: Words) -> Iterator[str]:
+    """Each hold that is released over on either record: it still holds, and who went on over it is not lost."""
+    for side, title in (("then", words.say("Then")), ("now", words.say("Now"))):
+        for one in released_lines(comparison[side], comparison["signed"][side]):
+            yield f"{title}: {words.say('Required: {check}', check=one.title)} · {one.where}: {one.says}"
 
 
 def _headline(comparison: Record, words: Words) -> str:

@@ -47,6 +47,8 @@ def _lines(view: ComparisonView) -> Iterator[str]:
     yield from wrap(", ".join(f"{number} {label}" for number, label in view.tally) + ".", 7)
     yield from _side(words.say("Then"), view.then)
     yield from _side(words.say("Now"), view.now)
+    for line in view.released:
+        yield from wrap(f"!   {line}", 0, 4)
     for notice in view.notices:
         yield from wrap(f"!   {notice}", 0, 4)
     for group in (*view.groups, *view.cautions):
