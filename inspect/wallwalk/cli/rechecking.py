@@ -39,10 +39,13 @@ _OF_THE_NAME = {errno.ENAMETOOLONG, errno.EINVAL, errno.EILSEQ, errno.ENOTDIR, e
 """What a file system says that finds fault with a name; anything else is no fault of the filed record."""
 
 
-def check_again(filing: Filing) -> Again | InputError:
-    """The check of `filing` once more, from its own files only; or what keeps it from being made."""
+def check_again(filing: Filing, within: Path | None = None) -> Again | InputError:
+    """The check of `filing` once more, from its own files only; or what keeps it from being made.
+
+    The files are laid out in a folder of its own `within` another, or where temporary files lie.
+    """
     try:
-        with tempfile.TemporaryDirectory(prefix="wallwalk-") as folder:
+        with tempfile.TemporaryDirectory(prefix="wallwalk-", dir=within) as folder:
             return _checked(filing, Path(folder))
     except InputError as error:
         return error
