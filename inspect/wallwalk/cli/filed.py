@@ -14,9 +14,11 @@ from wallwalk.cli.outputs import (
     OutputPath,
     overwrite_option,
     paper_option,
+    refuse_reads,
     write_outputs,
 )
-from wallwalk.cli.telling import tell
+from wallwalk.cli.telling import tell, tell_line
+from wallwalk.writing import refuse_targets
 
 NO_PROOF = (
     "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
@@ -97,26 +99,37 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
 
 @click.command(epilog="Exit codes: 0 everything matches; 1 something does not; 2 no filed record. " + NO_PROOF)
 @click.argument("file", type=click.Path(path_type=Path))
-def verify(file: Path) -> None:
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(REPORT_FORMS, "report"),
+    help=f"Where all inside FILE matches, also write it anew, as {', '.join(REPORT_FORMS)} by suffix. Repeatable.",
+)
+@overwrite_option
+@paper_option
+def verify(file: Path, outputs: tuple[Path, ...], overwrite: bool, paper: str) -> None:
     """Is FILE, a filed record, what was checked? Digests, signatures, and the same check once more from its inputs.
 
     It is said in the language of the record. Whoever makes a whole file anew, with all its digests, is not seen by
     this.
     """
-    from wallwalk.cli.rechecking import check_again, match_installed, match_page
+    from wallwalk.cli.rechecking import match_all, match_page
     from wallwalk.filed_reader import read_filed
     from wallwalk.matching import is_sound
     from wallwalk.report.terminal import render_matches
-    from wallwalk.verifying import verify as verify_filing
     from wallwalk.verifying import words_of
 
+    refuse_reads(outputs, (file,))
+    refuse_targets(outputs, overwrite=overwrite)
     filing = read_filed(file)
     words = words_of(filing.record)
-    again = check_again(filing)
-    matches = (
-        *verify_filing(filing, again, words),
-        *match_installed(filing, words),
-        *match_page(file, filing, words),
-    )
+    inside = match_all(filing, words)
+    matches = (*inside, *match_page(file, filing, words))
     tell(render_matches(matches, words), nl=False)
+    if is_sound(inside):  # the pages of a PDF are drawn anew; where only they differ, what is inside is what was filed
+        write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(file,))
+    elif outputs:
+        tell_line(f"Wrote nothing: {file} is not what was filed, and is not written anew as if it were.", err=True)
     sys.exit(0 if is_sound(matches) else 1)

@@ -31,7 +31,7 @@ from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.values import Interval
-from wallwalk.verifying import Again
+from wallwalk.verifying import Again, verify
 from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import parse_yaml
 
@@ -46,6 +46,11 @@ def check_again(filing: Filing) -> Again | InputError:
             return _checked(filing, Path(folder))
     except InputError as error:
         return error
+
+
+def match_all(filing: Filing, words: Words = IN_ENGLISH) -> tuple[Match, ...]:
+    """Every line on what `filing` holds, its check once more among them; of the pages of a PDF nothing."""
+    return (*verify(filing, check_again(filing), words), *match_installed(filing, words))
 
 
 def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
