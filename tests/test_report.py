@@ -260,18 +260,73 @@ def test_every_hold_has_boxes_to_tick_and_a_row_to_release_it(name: str) -> None
     ]
     assert len([a for a in boxed if "scope" not in a]) == len(holding(record))
     assert page.texts("td", "number") == [str(n) for n, _ in enumerate(titles, 1)]
-    heads = page.texts("th")
+
+
+SIGNERS = {
+    WORST: [
+        ("Installer", "1–12"), ("Painter", "13–23"), ("Drywall finisher", "24–27"), ("Heating and cooling", "34"),
+        ("General contractor", "28–33"), ("Owner", ""), ("Inspector", ""),
+    ],
+    HALF_FILLED: [("Installer", "1–2"), ("Painter", "3"), ("General contractor", ""), ("Owner", ""), ("Inspector", "")],
+    "110-link-corridor": [
+        ("Installer", "1–4"), ("Painter", "5"), ("Heating and cooling", "6"),
+        ("General contractor", ""), ("Owner", ""), ("Inspector", ""),
+    ],
+    PASSING: [("Installer", ""), ("General contractor", ""), ("Owner", ""), ("Inspector", "")],
+    "507-reading-room": [
+        ("Installer", ""), ("Painter", "1"), ("General contractor", ""), ("Owner", "2"), ("Inspector", ""),
+    ],
+}  # fmt: skip
+"""Who signs each example: the installer, whoever has something to put right there, and who may release it."""
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_everyone_who_has_a_part_in_it_has_a_line_to_sign(name: str) -> None:
+    """With room for name, company, signature and date, and the numbers of the holds that are theirs."""
+    heads = Page(html_of(name)).texts("th")
     start = heads.index("Signature") - 3
-    assert heads[start : start + 8] == [
-        "For",
-        "Name",
-        "Company",
-        "Signature",
-        "Date",
-        "Installer",
-        "General contractor",
-        "Inspector",
+    rows = [f"{who}puts right {numbers}" if numbers else who for who, numbers in SIGNERS[name]]
+    assert heads[start : start + 5 + len(rows)] == ["For", "Name", "Company", "Signature", "Date", *rows]
+    released = ["No.", "Hold", "Released by: name, role, signature", "Date", "Remark"]
+    assert (heads[start + 5 + len(rows) :][:5] == released) is bool(holding(record_of(name)))
+
+
+def test_nobody_signs_who_has_no_part_in_it() -> None:
+    """Where neither a hold is the owner's nor may the owner release one, there is no line for the owner."""
+    record = record_of(HALF_FILLED)
+    rule_set = {**record["rule_set"], "releases": {"inspector": ["painter"]}}
+    titles = [signer.title for signer in lay_out({**record, "rule_set": rule_set}).signers]
+    assert titles == ["Installer", "Painter", "General contractor", "Inspector"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_head_says_who_has_to_do_what_and_where(name: str) -> None:
+    """So that the first page alone can be handed over: each hold by its number, what is required, and the places."""
+    page = Page(html_of(name))
+    listed = [item for party in lay_out(record_of(name)).holds for item in party.items]
+    wanted = [f"{item.number} {item.title} · {item.where}" for item in listed]
+    assert page.texts("ul", "todo") == [
+        " ".join(wanted[item.number - 1] for item in party.items) for party in lay_out(record_of(name)).holds
     ]
+    for finding in holding(record_of(name)):
+        (item,) = (one for one in listed if one.rule == finding["rule"])
+        assert any(finding["subject"] in point.subjects or finding["subject"] == "space" for point in item.points)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_does_not_apply_is_named_once_with_every_reason(name: str) -> None:
+    """Each rule in one row only, and in its row each place with what decides it there."""
+    record = record_of(name)
+    apart: dict[str, set[str]] = {}
+    for finding in record["findings"]:
+        if finding["outcome"] == "does not apply" and finding["listed"]:
+            apart.setdefault(finding["title"], set()).add(finding["says"])
+    rows = lay_out(record).apart
+    assert sorted(title for row in rows for title in row.titles) == sorted(apart)
+    assert {title: {because for _, because in row.reasons} for row in rows for title in row.titles} == apart
+    assert len({row.reasons for row in rows}) == len(rows)
+    cells = Page(html_of(name)).texts("span", "reason")
+    assert cells == [f"{where}. {because}" for row in rows for where, because in row.reasons]
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -82,6 +82,15 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
+class PartyList:
+    """What one party must put right."""
+
+    party: str
+    title: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Around:
     """What stands around a finding: all walls written down, the place of each subject in the survey, the language."""
 

@@ -22,10 +22,9 @@ class ToWrite:
 
 @dataclass(frozen=True, slots=True)
 class Apart:
-    """Rules that do not apply in one place, for one reason."""
+    """Rules that do not apply, each for the same `reasons`: where, and what decides it there."""
 
-    where: str
-    because: str
+    reasons: tuple[tuple[str, str], ...]
     titles: tuple[str, ...]
 
 
@@ -56,13 +55,12 @@ def to_write(items: tuple[Item, ...], record: Record, around: Around) -> Iterabl
 
 
 def apart_of(items: Iterable[Item]) -> Iterable[Apart]:
-    """Rules that do not apply, together by place and reason."""
-    alike: dict[tuple[str, str], list[str]] = {}
+    """Rules that do not apply, each named once, together with those that have the same reasons in the same places."""
+    alike: dict[tuple[tuple[str, str], ...], list[str]] = {}
     for item in items:
-        for point in item.points:
-            alike.setdefault((point.where, point.says), []).append(item.title)
-    for (where, because), titles in alike.items():
-        yield Apart(where, because, tuple(titles))
+        alike.setdefault(tuple((point.where, point.says) for point in item.points), []).append(item.title)
+    for reasons, titles in alike.items():
+        yield Apart(reasons, tuple(titles))
 
 
 def limit_lines(record: Record) -> Iterable[LimitLine]:
