@@ -27,9 +27,11 @@ from wallwalk.filing import Filing, canonical
 from wallwalk.record import Record
 from wallwalk.report import pdf
 from wallwalk.report.html import css_string, render_html
+from wallwalk.report.items import Around, brief_of
 from wallwalk.report.pdf import render_pdf
 from wallwalk.report.tables import WALLS_ACROSS
 from wallwalk.report.view import NOT_STATED, lay_out
+from wallwalk.words import IN_ENGLISH
 
 NAMES = tuple(path.stem for path in EXAMPLES)
 WORST, PASSING, HALF_FILLED = "014-old-dispensary", "204-treatment-room", "031-staff-kitchen"
@@ -410,6 +412,55 @@ def test_walls_are_named_shortly_and_never_mistaken() -> None:
     places = {entry.place: entry.where for entry in lay_out(check(survey_of(data), rigid_sheet())).to_write}
     assert places["walls[…].substrate"] == names[0]
     assert places["walls[…].dust.wipe_clean"] == f"All walls but {names[0]}; {names[1]}"
+
+
+def long_named(count: int, letters: int) -> Record:
+    """The dispensary with so many walls, every second one as dusty as its North, with names of so many letters."""
+    data: Any = copy.deepcopy(example_document(WORST).data)
+    names = [f"Pared {i} del corredor ".ljust(letters, "ñ") for i in range(1, count + 1)]
+    data["walls"] = [copy.deepcopy({**data["walls"][i % 2], "name": name}) for i, name in enumerate(names)]
+    data["walls_in_scope"] = str(count)
+    data["photos"] = []
+    return check(survey_of(data), rigid_sheet())
+
+
+def test_walls_of_long_names_are_told_by_number_on_paper() -> None:
+    """Where their names would run into one another: the head lists them, and tables and lists give their numbers."""
+    record = long_named(9, 33)
+    view, page = lay_out(record), Page(render_html(record))
+    names = [s["name"] for s in record["subjects"] if s["about"] == "wall"]
+    assert view.wall_numbers == {name: number for number, name in enumerate(names, 1)}
+    assert page.texts("table", "key") == [
+        "The walls by number No.Wall " + " ".join(f"{number}{name}" for name, number in view.wall_numbers.items())
+    ]
+    (sheet,) = view.sheets[1:]
+    assert (sheet.columns, sheet.turned) == (tuple("123456789"), False)
+    (dust,) = (item for party in view.holds for item in party.items if item.rule == "no-dust")
+    assert (dust.brief, dust.where) == ("walls 1, 3, 5, 7, 9", ", ".join(names[::2]))
+    assert f"{dust.number} {dust.title} · walls 1, 3, 5, 7, 9" in page.texts("ul", "todo")[0]
+    assert f"3 · {names[2]}" in page.texts("ul", "ticks")[dust.number - 1]
+
+
+@pytest.mark.parametrize(("count", "letters"), [(6, 80), (9, 32)])
+def test_walls_of_shorter_names_or_fewer_are_told_by_name(count: int, letters: int) -> None:
+    """Six stand side by side whatever they are called; a head that stands on end has room for 32 letters."""
+    view = lay_out(long_named(count, letters))
+    assert view.wall_numbers == {}
+    assert [item.brief for party in view.holds for item in party.items] == [
+        item.where for party in view.holds for item in party.items
+    ]
+    assert view.sheets[1].columns == tuple(s["name"] for s in view.record["subjects"] if s["about"] == "wall")
+
+
+def test_numbers_in_a_row_are_told_by_the_first_and_the_last() -> None:
+    """Three or more; two stand side by side."""
+    walls = tuple(f"Wall {i} with a name that has no end to it" for i in range(1, 13))
+    around = Around(walls, {}, IN_ENGLISH)
+    some = {walls[i - 1]: walls[i - 1] for i in (1, 2, 4, 5, 6, 7, 9, 11, 12)}
+    assert brief_of(some, around) == "walls 1, 2, 4–7, 9, 11, 12"
+    assert brief_of(dict.fromkeys(walls, ""), around) == "All 12 walls"
+    assert brief_of({walls[3]: walls[3]}, around) == walls[3]
+    assert brief_of({"space": "The space"}, around) == "The space"
 
 
 # The same each time

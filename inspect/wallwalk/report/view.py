@@ -48,7 +48,10 @@ VERDICTS = {"pass": fixed("pass"), "hold": fixed("hold")}
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Everything a report shows, in the order it is shown."""
+    """Everything a report shows, in the order it is shown.
+
+    `wall_numbers`: the number of each wall, where lists of walls are of those; else nothing.
+    """
 
     record: Record
     words: Words
@@ -72,6 +75,7 @@ class View:
     tally: tuple[tuple[str, str], ...]
     to_write: tuple[ToWrite, ...]
     sheets: tuple[Sheet, ...]
+    wall_numbers: Mapping[str, int]
     apart: tuple[Apart, ...]
     limits: tuple[LimitLine, ...]
     decision: str
@@ -140,7 +144,8 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
         running=running_of(record["heading"], words),
         tally=_tally(len(holds), len(not_verified), cautions, passed, judged, words),
         to_write=tuple(to_write(not_verified, record, around)),
-        sheets=tuple(sheets_of(heads, tables, words)),
+        sheets=tuple(sheets_of(heads, tables, words, by_number=around.by_number)),
+        wall_numbers={name: i for i, name in enumerate(around.walls, 1)} if around.by_number else {},
         apart=tuple(apart_of(not_applying)),
         limits=tuple(limit_lines(record)),
         decision=words.tell(DECISIONS[record["rule_set"]["decision"]]),
