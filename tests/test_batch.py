@@ -53,7 +53,7 @@ def many(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def summary(verdict: Verdict, holds: int, not_verified: int, at: str, *, only_time: bool) -> str:
     """The line of such a survey."""
-    nothing_laid = {"overlays": [], "overrides": []}
+    nothing_laid: dict[str, list[object]] = {"overlays": [], "overrides": []}
     return render_line("a.yaml", Summary(verdict, holds, not_verified, at, only_time, nothing_laid), words_in("en"))
 
 

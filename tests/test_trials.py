@@ -362,6 +362,35 @@ def test_a_suggested_example_mends_what_it_is_for(name: str, tmp_path: Path) -> 
     assert failures_of(with_example(rule_set, rule, example)) == ()
 
 
+def test_a_suggested_example_has_a_name_of_its_own(tmp_path: Path) -> None:
+    """Where others have the names that it would have, it is called by its facts as well, or by a number."""
+    rule_set = read_rule_set(str(test_bad.bad_rule_set("limit-not-pinned-upwards", tmp_path)))
+    ((name, example),) = suggested(rule_set)
+    rule = rule_set.rules[name]
+    called = [example["name"]]
+    for _ in range(3):
+        also = tuple(replace(rule.examples[0], name=taken) for taken in called)
+        taken = replace(rule_set, rules={**rule_set.rules, name: replace(rule, examples=(*rule.examples, *also))})
+        ((_, again),) = suggested(taken)
+        assert {**again, "name": ""} == {**example, "name": ""}
+        called.append(again["name"])
+    assert called == ["one step over 12 %MC", "damp 12.5 %MC", "damp 12.5 %MC (2)", "damp 12.5 %MC (3)"]
+
+
+def test_an_example_that_serves_two_failures_is_written_out_once() -> None:
+    """The second says that the example above notices it too."""
+    rule_set = rigid_sheet()
+    rule = rule_set.rules["walk-is-fresh"]
+    fewer = replace(rule, examples=tuple(e for e in rule.examples if e.name != "start before the walk"))
+    alone = replace(
+        rule_set, rules={rule.name: fewer}, facts={n: f for n, f in rule_set.facts.items() if n == "walk_to_start"}
+    )
+    assert [failure.lines[-1] for failure in failures_of(alone)] == [
+        ("", '- {name: one step under 0 h, facts: {walk_to_start: "-0.1 h"}, expect: hold}'),
+        ("next", "put in the example suggested above; it notices this too"),
+    ]
+
+
 @pytest.mark.slow
 def test_whatever_example_is_taken_out_one_is_suggested_that_stands_in_for_it() -> None:
     """Over every example of every rule: what its absence unpins is mended by the examples suggested, one by one."""

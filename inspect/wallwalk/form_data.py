@@ -69,7 +69,7 @@ def _form(rule_set: RuleSet, words: Words) -> Json:
         "copied": _COPIED,
         "logs": LOGS,
         "lists": {"job": JOB, "photos": PHOTOS},
-        "defaultRules": DEFAULT_RULE_SET,
+        "rulesUnnamed": DEFAULT_RULE_SET if installed else rule_set.name,  # of a survey that names none
         "blank": {
             **({"rules": rule_set.name} if installed and rule_set.name != DEFAULT_RULE_SET else {}),
             **({"overlays": overlays} if overlays else {}),

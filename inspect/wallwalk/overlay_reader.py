@@ -13,7 +13,7 @@ from wallwalk.languages import LANGUAGES, in_language
 from wallwalk.limit_reader import read_limit
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.refusal import RefusedError, refuse
-from wallwalk.rule_reader import rule_schema
+from wallwalk.rule_reader import no_day, rule_schema
 from wallwalk.rules import FactRule, Rule, RuleSet, checks
 from wallwalk.section_reader import Sections
 from wallwalk.shape import closest, shape_faults
@@ -103,6 +103,7 @@ class _Reader:
         sections = self._sections(changed)
         dropped = tuple(self._dropped())
         flips = dict(self._flips())
+        self.faults += no_day(self.document, ("revision",), self.data["revision"])
         if self.faults:
             raise InputError(self.faults)
         rules = {name: rule for name, rule in sections.rules.items() if name not in self.base.rules}
