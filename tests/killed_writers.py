@@ -66,7 +66,8 @@ def watch(reach: Callable[[str], None]) -> None:
         reach("flushes the folder" if stat.S_ISDIR(os.fstat(handle).st_mode) else "flushes")
         flush(handle)
 
-    tempfile.mkstemp, os.fsync = telling(tempfile.mkstemp, "opens"), flushing
+    tempfile.mkstemp = telling(tempfile.mkstemp, "opens")
+    os.fsync = flushing  # type: ignore[assignment]
     for name, step in (("open", "writes"), ("hardlink_to", STEPS[3]), ("replace", STEPS[3]), ("unlink", STEPS[5])):
         setattr(Path, name, telling(getattr(Path, name), step))
 
