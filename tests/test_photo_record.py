@@ -133,6 +133,13 @@ def test_without_the_site_s_zone_a_day_is_24_hours(clock: str, offset: str, caut
     assert told(photo(clock, offset, ""), "2026-03-09T13:20-05:00", "")["caution"] == caution
 
 
+def test_a_part_of_a_second_before_1970_is_of_the_day_that_ends() -> None:
+    """Moments are counted from there, and those before it are negative."""
+    one = photo("1969:12:31 10:00:00", "", "Etc/UTC")
+    assert told(one, "1969-12-31T23:59:59.5Z", "Etc/UTC")["caution"] == ""
+    assert told(one, "1970-01-01T00:00:00.5Z", "Etc/UTC")["caution"] == BEFORE
+
+
 @pytest.mark.parametrize(
     ("clock", "shown"),
     [

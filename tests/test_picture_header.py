@@ -74,6 +74,14 @@ def test_a_marker_may_be_filled_up_and_some_stand_alone() -> None:
     assert read_header(START + START + frame() + SCAN + END) == Header("JPEG", 640, 480, 1)
 
 
+def test_the_largest_numbers_are_read_as_such() -> None:
+    """Sizes and lengths have no sign: a side of 65,535, and a comment of 60,000 bytes before the frame."""
+    large = START + segment(0xFE, bytes(60_000)) + frame(0xC0, 65_535, 65_534) + SCAN + END
+    assert read_header(large) == Header("JPEG", 65_535, 65_534, 1)
+    png = PNG[:16] + b"\xff\xff\xff\xff\xff\xff\xff\xfe" + PNG[24:]
+    assert read_header(png) == Header("PNG", 2**32 - 1, 2**32 - 2, 1)
+
+
 PNG = b"\x89PNG\r\n\x1a\n" + struct.pack(">I4sIIBBBBB", 13, b"IHDR", 321, 123, 8, 2, 0, 0, 0)
 RIFF = b"RIFF\x64\0\0\0WEBP"
 LOSSY = RIFF + b"VP8 " + b"\x58\0\0\0" + b"\x10\x02\0\x9d\x01\x2a" + struct.pack("<HH", 321 | 1 << 14, 123 | 2 << 14)

@@ -32,7 +32,7 @@ QUICK = {
     "writing": ("writing",),
     "grounds": ("grounds",),
     "comparing": ("compare",),
-    "limit_changes": ("compare",),
+    "limit_changes": ("limit_changes",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 
