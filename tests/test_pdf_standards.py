@@ -77,7 +77,8 @@ def test_the_filed_pdf_is_archival_and_accessible(name: str, tmp_path: Path) -> 
     wrong = {rule: said for rule, said in found.items() if said and rule not in untried}
     passed = len(found) - len(untried) - len(wrong)
     print(f"pdfua                {name:18} {passed} passed, {len(wrong)} failed, {len(untried)} not tried")  # noqa: T201
-    assert (len(found), wrong, untried - {"UA-14-001"}) == (12, {}, set())
+    assert (wrong, untried - {"UA-14-001"}) == ({}, set())
+    assert len(found) >= 12
 
 
 def test_pdfua_finds_what_is_broken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
