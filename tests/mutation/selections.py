@@ -20,7 +20,7 @@ QUICK = {
     "spans": ("spans", "evidence"),
     "answer_reader": ("answer_reader",),
     "material_measures": ("material_measures",),
-    "packing": ("packing", "material_measures"),
+    "packing": ("packing",),
     "sheets": ("packing", "material_measures"),
     "overlay_reader": ("overlay_files", "overlay_stacks"),
     "overlaying": ("overlay_ways", "overlay_stacks", "overlay_files"),
