@@ -57,6 +57,22 @@ def test_packing_many_cuts_lies_between_its_bounds() -> None:
     assert 0 < unproven < 200  # both ends are met with
 
 
+@pytest.mark.parametrize(
+    ("cuts", "expected"),
+    [
+        ([4, 4, 3, 3, 3, 3], (2, 2)),  # the longest first puts 4 beside 4, and needs a third; 4 + 3 + 3 twice is two
+        ([9, 9, 9, 9, 4, 4, 3, 3, 3, 3], (6, 6)),  # ten cuts: all ways are tried
+        ([9, 9, 9, 9, 9, 4, 4, 3, 3, 3, 3], (7, 8)),  # eleven: by their length no fewer, by the longest first no more
+        ([10, 10, 4, 4, 3, 3, 3, 3], (4, 4)),  # whole pieces are no cuts
+        ([6, 6, 6], (3, 3)),  # no two of them fit in one
+        ([5, 5, 5, 5], (2, 2)),
+    ],
+)
+def test_pieces_that_the_longest_first_does_not_find(cuts: list[int], expected: tuple[int, int]) -> None:
+    """Worked by hand, from pieces of 10; nothing of no length is cut."""
+    assert fewest([F(cut) for cut in [0, *cuts, 0]], F(10)) == expected
+
+
 # -- a brute force ----------------------------------------------------------------------------------------------------
 
 
