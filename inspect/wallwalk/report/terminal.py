@@ -9,6 +9,7 @@ from typing import Any
 from wallwalk.filing import Entry
 from wallwalk.matching import Match
 from wallwalk.record import Record
+from wallwalk.report.overrides import both_values
 from wallwalk.report.paper import ToWrite
 from wallwalk.report.view import Item, Line, View, lay_out
 from wallwalk.words import Words, fixed
@@ -98,12 +99,7 @@ def _top(view: View) -> Iterator[str]:
     project = head["project"] or words.say("project not named")
     yield from wrap(f"{view.verdict} | {view.place} | {project}", 0, 7)
     yield from wrap(view.headline, 7)
-    walked = words.say(
-        "Walked {when} by {whom}",
-        when=head["walked_at"] or words.say("at a time not stated"),
-        whom=head["walked_by"] or words.say("a person not named"),
-    )
-    yield from wrap(walked + (f" ({head['walked_as']})." if head["walked_as"] else "."), 7)
+    yield from wrap(view.walked_line, 7)
     yield from wrap(view.start_line, 7)
     yield from wrap(view.earliest_line, 7)
     for lapsed in view.open_then:
@@ -167,8 +163,7 @@ def _overrides(view: View) -> Iterator[str]:
     if view.overrides:
         yield from heading(view.words.say("CHANGED BY OVERLAYS - what was relaxed comes first"))
     for one in view.overrides:
-        changed = view.words.say("{what}: {was}, now {now}", what=one.what, was=one.was, now=one.here)
-        yield from wrap(f"{one.way.upper()}: {changed}", 0, 4)
+        yield from wrap(f"{one.way.upper()}: {both_values(one, view.words)}", 0, 4)
         yield from wrap(f"{one.overlay}: {one.because} ({one.basis})", 4)
 
 
