@@ -21,8 +21,11 @@ QUICK = {
     "answer_reader": ("answer_reader",),
     "material_measures": ("material_measures",),
     "packing": ("material_measures",),
-    "sheets": ("material_measures",),
-    "overlaying": ("overlays",),
+    "cutting": ("cutting",),
+    "sheets": ("material_measures", "cutting"),
+    "overlay_reader": ("overlay_files", "overlay_stacks"),
+    "overlaying": ("overlay_ways", "overlay_stacks", "overlay_files"),
+    "limit_changes": ("limit_changes",),
     "log_rows": ("logs",),
     "log_runs": ("log_runs", "evidence"),
     "chain": ("chain",),
@@ -40,6 +43,12 @@ QUICK = {
     "climate_record": ("record",),
     "log_cells": ("log_cells",),
     "log_clock": ("log_clock",),
+    "picture_header": ("pictures",),
+    "picture": ("pictures",),
+    "photo_record": ("photos",),
+    "photo_reader": ("photos",),
+    "writing": ("writing",),
+    "comparing": ("compare",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
 

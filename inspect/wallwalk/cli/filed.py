@@ -89,7 +89,8 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
     from wallwalk.comparing import compare_records
     from wallwalk.report.comparison_forms import render_comparison
 
-    found = compare_records(read_for_comparing(old), read_for_comparing(new))
+    then, now = read_for_comparing(old), read_for_comparing(new)
+    found = compare_records(then.record, now.record, (then.entries, now.entries))
     tell(render_comparison(found), nl=False)
     write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
     sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
