@@ -65,8 +65,8 @@ def test_what_the_files_are_is_said_in_the_language_of_the_record() -> None:
     assert [(one.name, one.relationship, one.says) for one in attach(filing)] == [
         ("1 photo wall.jpg", "Source", f"Una foto tal como se tomó, SHA-256 {digest}"),
         ("2 survey room.yaml", "Source", f"El levantamiento tal como se leyó, SHA-256 {digest}"),
-        ("entries.json", "Data", "Lo que se firmó en el registro"),
-        ("record.json", "Data", "El registro del que se dibuja este informe"),
+        ("entries.json", "Data", "Lo que se firmó en el acta"),
+        ("record.json", "Data", "El acta de la que se hace este informe"),
     ]
     english = attach(Filing({}, (Input(PHOTO, "wall.jpg", b""),)))[0]
     assert english.says == f"A photo as it was taken, SHA-256 {digest}"

@@ -394,9 +394,10 @@ NEW: HOLDS THE WORK NOW, AND DID NOT BEFORE
 It was right on the earlier walk, was not asked then, or was not known.
 -   Wall is free of dust [no-dust]
     North:
-      Then: Right. Dust wipe clean: yes; required: yes.
-      Now: The cloth does not stay clean, and no dust tape shows quantity 2 or
-        less.
+      Then: Right. Dust tape pressed on: no; required: no. Dust wipe clean: yes;
+        required: yes.
+      Now: Cloth stays clean: no. Dust tape pressed on: yes; its quantity: 3,
+        and 2 is the most.
     Do: Vacuum or wipe the wall from the top down, then wipe with a dark cloth
         again. (Lead installer and crew)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import struct
 import zlib
 from collections.abc import Callable
 from pathlib import Path
@@ -49,6 +50,65 @@ def test_the_canonical_form_is_that_of_the_rfc() -> None:
     """The sample of RFC 8785 section 3.2.2 to 3.2.4, and the order of names of section 3.2.3."""
     assert canonical(json.loads(SAMPLE)) == SAMPLE_BYTES
     assert list(json.loads(canonical(SORTED_BY_UTF16)).values()) == IN_ORDER
+
+
+# RFC 8785 appendix B: the bits of a double (IEEE 754), and how it is written.
+NUMBERS = {
+    "0000000000000000": "0", "8000000000000000": "0",
+    "0000000000000001": "5e-324", "8000000000000001": "-5e-324",
+    "7fefffffffffffff": "1.7976931348623157e+308", "ffefffffffffffff": "-1.7976931348623157e+308",
+    "4340000000000000": "9007199254740992", "c340000000000000": "-9007199254740992",
+    "4430000000000000": "295147905179352830000",
+    "44b52d02c7e14af5": "9.999999999999997e+22", "44b52d02c7e14af6": "1e+23",
+    "44b52d02c7e14af7": "1.0000000000000001e+23",
+    "444b1ae4d6e2ef4e": "999999999999999700000", "444b1ae4d6e2ef4f": "999999999999999900000",
+    "444b1ae4d6e2ef50": "1e+21",
+    "3eb0c6f7a0b5ed8c": "9.999999999999997e-7", "3eb0c6f7a0b5ed8d": "0.000001",
+    "41b3de4355555553": "333333333.3333332", "41b3de4355555554": "333333333.33333325",
+    "41b3de4355555555": "333333333.3333333", "41b3de4355555556": "333333333.3333334",
+    "41b3de4355555557": "333333333.33333343",
+    "becbf647612f3696": "-0.0000033333333333333333", "43143ff3c1cb0959": "1424953923781206.2",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("bits", NUMBERS)
+def test_numbers_are_written_as_the_rfc_lists_them(bits: str) -> None:
+    """Each number of RFC 8785 appendix B, alone and beside what is written quickly."""
+    (number,) = struct.unpack(">d", bytes.fromhex(bits))
+    assert canonical(number) == NUMBERS[bits].encode()
+    assert canonical({"a": [1, number], "b": "ñ"}) == f'{{"a":[1,{NUMBERS[bits]}],"b":"ñ"}}'.encode()
+
+
+@pytest.mark.parametrize("bits", ["7fffffffffffffff", "7ff0000000000000", "fff0000000000000"])
+def test_what_is_no_number_is_not_written(bits: str) -> None:
+    """RFC 8785 section 3.2.2.3 and appendix B: neither NaN nor an infinity."""
+    with pytest.raises(rfc8785.CanonicalizationError):
+        canonical({"a": struct.unpack(">d", bytes.fromhex(bits))[0]})
+
+
+def test_text_is_written_as_the_rfc_says() -> None:
+    """RFC 8785 section 3.2.2.2: five short escapes, other controls by number in small letters, all else as it is."""
+    said = {chr(number): f"\\u{number:04x}" for number in range(0x20)}
+    said |= {"\b": r"\b", "\t": r"\t", "\n": r"\n", "\f": r"\f", "\r": r"\r", '"': r"\"", "\\": r"\\"}
+    said |= {sign: sign for sign in ("\x7f", "\x80", "\u2028", "\u2029", "/", "<", "ñ", "\U0001f600", "e\u0301")}
+    for sign, written in said.items():
+        assert (sign, canonical(sign)) == (sign, f'"{written}"'.encode())
+    for lone in ("\ud800", "a\udfffb", {"\udead": 1}, {"a": ["\ud83d"]}):
+        with pytest.raises((UnicodeEncodeError, rfc8785.CanonicalizationError)):
+            canonical(lone)
+
+
+def test_names_are_sorted_at_every_depth() -> None:
+    """RFC 8785 section 3.2.3: by UTF-16 code units, so that a sign beyond U+FFFF comes before U+E000; lists stay."""
+    part = {
+        "\ue000": [{"b": 2, "a": 1}, {"\U00010000": {}, "\uffff": []}],
+        "\U00010000": None,
+        "": True,
+        "a\x00": 0,
+        "a": 1,
+    }
+    written = '{"":true,"a":1,"a\\u0000":0,"\U00010000":null,"\ue000":[{"a":1,"b":2},{"\U00010000":{},"\uffff":[]}]}'
+    assert canonical(part) == written.encode()
 
 
 def test_a_filing_holds_every_file_it_was_made_from() -> None:

@@ -117,7 +117,8 @@ def _match_one(filed: _Filed, recorded: str, place: str, words: Words) -> Match:
         return Match(one.role, False, f"{name}: {_beside(filed, words)}")
     if filed.is_as_filed:
         said = words.say(
-            "{name}: record.{place}.sha256 is {recorded}…, and the file's is {found}…",
+            "{name}: not the file that the record was made from: record.{place}.sha256 is {recorded}…, and the file's "
+            "is {found}…",
             name=name,
             place=place,
             recorded=recorded[:16],
@@ -156,7 +157,11 @@ def _digest_of(files: Iterable[tuple[str, str]]) -> str:
 
 def _beside(filed: _Filed, words: Words) -> str:
     own, beside = filed.one.sha256[:16], quote(filed.beside[:16])
-    return words.say("its own digest is {own}…, and the one filed beside it {beside}…", own=own, beside=beside)
+    return words.say(
+        "it or the digest filed beside it was changed: its own is {own}…, and the one filed beside it {beside}…",
+        own=own,
+        beside=beside,
+    )
 
 
 def _name(one: Input, words: Words) -> str:

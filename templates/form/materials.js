@@ -65,7 +65,7 @@ function fewestCutThrough(pieces, sheet) {
   if (counts.reduce((sets, count) => sets * (count + 1), 1) > MOST_SETS) return null;
   const [boxes, needed] = [new Map(), new Map()];
   for (const set of setsWithin(counts)) {
-    const parts = partsOf(set).map(([one, other]) => [String(one), String(other)]);
+    const parts = partingsOf(set).map(([one, other]) => [String(one), String(other)]);
     const found = boxesOf(set, sizes, parts, boxes, full);
     boxes.set(String(set), found);
     const shared = () => Math.min(...parts.filter(([one]) => boxes.get(one).length).map(([, other]) => 1 + needed.get(other)));
@@ -80,7 +80,7 @@ function setsWithin(counts) {
 }
 
 // Every way to part a set in two; each way is met twice, once from either side.
-function partsOf(set) {
+function partingsOf(set) {
   return setsWithin(set).map((one) => [one, set.map((count, i) => count - one[i])])
     .filter((halves) => halves.every((half) => half.some((count) => count)));
 }
