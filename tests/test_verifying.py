@@ -116,7 +116,7 @@ def test_of_another_shape_each_place_is_named_and_nothing_is_taken_for_granted()
             'entries[1].number is "1"',
         )
     ]
-    differs = 'checked once more, it comes out otherwise: language is "tlh", and the inputs give "en"'
+    differs = 'checked once more, it comes out otherwise: heading.space is not there, and the inputs give "Store 3"'
     found = lines(verify(other, again()))
     assert found[1:-1] == shapes
     assert (found[0], found[-1]) == (FORM, ("record", False, differs))
