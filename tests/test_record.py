@@ -11,7 +11,6 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -187,8 +186,3 @@ def test_a_record_can_be_filed() -> None:
     """All of it is plain data that has one way to be written."""
     record = check(small_survey(), small_rules())
     assert json.loads(canonical(record)) == plain(record) == plain(small_filing().record)
-
-
-def test_the_room_lies_where_its_tests_look() -> None:
-    """Its own folder holds these files and no other."""
-    assert sorted(path.name for path in Path(FOLDER).iterdir()) == ["record.yaml", "room.csv", "room.yaml", "wall.png"]
