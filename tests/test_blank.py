@@ -19,6 +19,7 @@ from marked_language import marked_rule_set, speak_marked, unmarked
 from surveys import EXAMPLES, ROOT, rule_set_called
 from wallwalk.asking import sections
 from wallwalk.blank_survey import render_blank_survey
+from wallwalk.form_page import render_form
 from wallwalk.judging import judge, verdict_of
 from wallwalk.languages import LANGUAGES
 from wallwalk.resources import rule_set_names
@@ -263,3 +264,17 @@ def test_what_an_overlay_drops_is_not_asked(tmp_path: Path) -> None:
     done = run("blank", "--overlay", str(overlay), cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert (f" {dropped}:" in blank_of("rigid-sheet"), f" {dropped}:" in done.stdout) == (True, False)
+
+
+def test_what_is_made_for_rules_of_your_own_says_how_the_desk_is_told_of_them() -> None:
+    """A survey can name installed rules only; so the YAML and the phone form say what to type, and no others do."""
+    own, installed = read_rule_set(str(ROOT / "tests" / "bilingual")), rule_set_called("pasted-wallcovering")
+    assert "# When you are done: wallwalk check FILE --rules bilingual\n" in render_blank_survey(own)
+    assert "# When you are done: wallwalk check FILE\n" in render_blank_survey(installed)
+    says = (
+        "These rules are not installed with wallwalk. The desk checks by them where it is told so: wallwalk check FILE "
+    )
+    assert says + "--rules bilingual" in render_form(own).decode()
+    assert "not installed" not in render_form(installed).decode()
+    assert '"rulesUnnamed":"bilingual"' in render_form(own).decode()
+    assert '"rulesUnnamed":"rigid-sheet"' in render_form(installed).decode()

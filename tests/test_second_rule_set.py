@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from surveys import EXAMPLES, ROOT, example_rules, rule_set_called
+from surveys import EXAMPLES, ROOT, example, example_rules, rule_set_called
 from test_cli import wallwalk
+from wallwalk.checking import check
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.measures import MEASURES
 from wallwalk.resources import rule_set_names
+from wallwalk.rules import Check
 from wallwalk.yamlio import read_yaml
 
 SETS = rule_set_names()
@@ -121,3 +124,15 @@ def test_the_new_questions_are_told_in_spanish_too() -> None:
     assert len(parts) > 15
     lacking = [part["title"] for part in parts if not {"title", "description"} & set(part) <= set(part.get("es", {}))]
     assert lacking == []
+
+
+def test_a_limit_on_how_long_the_logged_air_may_be_held_marks_no_moment() -> None:
+    """A rule that allows no more than so long in the band names no moment from which it has to be held."""
+    rule_set, survey = rule_set_called("pasted-wallcovering"), example("507-reading-room")
+    rule = rule_set.rules["hanging-band-held-by-the-log"]
+    turned = replace(rule, require=Check("at_most", "hanging_band_held", limits=("hanging_band_held_min",)))
+    records = [check(survey, replace(rule_set, rules={rule.name: one})) for one in (rule, turned)]
+    assert [mark["kind"] for record in records for mark in record["climate"]["marks"]] == [
+        "start", "walk", "window",
+        "start", "walk",
+    ]  # fmt: skip

@@ -278,6 +278,11 @@ def test_entries_stand_in_the_order_of_time() -> None:
     )
 
 
+def test_two_may_sign_at_one_moment() -> None:
+    """An entry of the same minute as the one before it is in order."""
+    assert sign(signed(), replace(SEEN, at="2026-03-11 18:30")).entries[3]["at"] == "2026-03-11T18:30:00-05:00"
+
+
 def walked(when: str) -> Filing:
     """The reading room, where `when` stands as the time of the walk; empty: nobody said."""
     filing = filed(READING_ROOM)
@@ -388,7 +393,7 @@ def test_a_record_in_spanish_shows_what_was_signed_in_spanish() -> None:
     assert f"· East: {said}" in shown
     assert "1. Se requiere: " in shown
     page = texts(render_html(filing.record, filing.entries))
-    assert "Firmado en este registro" in page
+    assert "Firmado en esta acta" in page
     assert page.count(said) == 3
 
 

@@ -329,6 +329,23 @@ def test_a_limit_or_fact_without_its_spanish_title_is_refused(without: str, wher
         assert says == f"bilingual/{where} has no title in es; write es: and title: below it"
 
 
+def test_every_text_of_a_rule_that_lacks_its_spanish_is_named_at_once(tmp_path: Path) -> None:
+    """One line for the rule, with all that is to be written, and not one text after the other."""
+    folder = tmp_path / "bilingual"
+    shutil.copytree(RULES, folder)
+    text = (folder / "wall.yaml").read_text()
+    without = text.replace("      put_right: Pregunte al fabricante del adhesivo.\n", "")
+    without = without.replace("      why: En un tipo que nadie ha consultado, la adherencia es una suposición.\n", "")
+    assert len(text) - len(without) > 100
+    (folder / "wall.yaml").write_text(without)
+    with pytest.raises(InputError) as refused:
+        read_rule_set(str(folder))
+    assert str(refused.value) == (
+        "bilingual/wall.yaml:19: rules.substrate-is-known has no put_right, why in es; "
+        "write es: and put_right:, why: below it"
+    )
+
+
 def test_a_changed_limit_keeps_its_spanish_title_and_takes_its_spanish_basis(tmp_path: Path) -> None:
     """What an overlay says of a limit in Spanish is taken where the report is Spanish."""
     overlay = tmp_path / "overlay.yaml"

@@ -13,7 +13,7 @@ import pytest
 import yaml
 
 import test_bad
-import test_overlays
+import test_overlay_files
 from surveys import ROOT, rigid_sheet
 from test_cli import wallwalk
 from wallwalk.cli.starting import try_rule_set
@@ -191,7 +191,7 @@ def test_it_finds_what_every_load_finds(tmp_path: Path) -> None:
 def test_it_finds_in_overlays_what_every_load_finds(tmp_path: Path) -> None:
     """Over every bad overlay that can be read: as many failures as faults, and of the sound one none."""
     base, tried = read_rule_set(str(SOUND)), 0
-    for name in test_overlays.MISTAKES:
+    for name in test_overlay_files.MISTAKES:
         path = overlay_with(name, tmp_path)
         try:
             overlay = read_overlay(path, base, "overlay.yaml")
@@ -202,14 +202,14 @@ def test_it_finds_in_overlays_what_every_load_finds(tmp_path: Path) -> None:
             lay_over(base, overlay)
         assert len(overlay_failures(base, put_over(base, overlay), overlay)) == len(refused.value.faults), name
     assert tried >= 9
-    sound = read_overlay(test_overlays.BAD / "sound" / "overlay.yaml", base)
+    sound = read_overlay(test_overlay_files.BAD / "sound" / "overlay.yaml", base)
     assert overlay_failures(base, put_over(base, sound), sound) == ()
 
 
 def overlay_with(name: str, into: Path) -> Path:
     """The sound overlay with the one passage changed that makes the mistake of that name."""
-    change = yaml.safe_load((test_overlays.BAD / f"{name}.yaml").read_text(encoding="utf-8"))
-    text = (test_overlays.BAD / "sound" / "overlay.yaml").read_text(encoding="utf-8")
+    change = yaml.safe_load((test_overlay_files.BAD / f"{name}.yaml").read_text(encoding="utf-8"))
+    text = (test_overlay_files.BAD / "sound" / "overlay.yaml").read_text(encoding="utf-8")
     assert text.count(change["instead_of"]) == 1
     path = into / "overlay.yaml"
     path.write_text(text.replace(change["instead_of"], change["write"]), encoding="utf-8")
@@ -360,6 +360,35 @@ def test_a_suggested_example_mends_what_it_is_for(name: str, tmp_path: Path) -> 
     rule_set = read_rule_set(str(test_bad.bad_rule_set(name, tmp_path)))
     ((rule, example),) = suggested(rule_set)
     assert failures_of(with_example(rule_set, rule, example)) == ()
+
+
+def test_a_suggested_example_has_a_name_of_its_own(tmp_path: Path) -> None:
+    """Where others have the names that it would have, it is called by its facts as well, or by a number."""
+    rule_set = read_rule_set(str(test_bad.bad_rule_set("limit-not-pinned-upwards", tmp_path)))
+    ((name, example),) = suggested(rule_set)
+    rule = rule_set.rules[name]
+    called = [example["name"]]
+    for _ in range(3):
+        also = tuple(replace(rule.examples[0], name=taken) for taken in called)
+        taken = replace(rule_set, rules={**rule_set.rules, name: replace(rule, examples=(*rule.examples, *also))})
+        ((_, again),) = suggested(taken)
+        assert {**again, "name": ""} == {**example, "name": ""}
+        called.append(again["name"])
+    assert called == ["one step over 12 %MC", "damp 12.5 %MC", "damp 12.5 %MC (2)", "damp 12.5 %MC (3)"]
+
+
+def test_an_example_that_serves_two_failures_is_written_out_once() -> None:
+    """The second says that the example above notices it too."""
+    rule_set = rigid_sheet()
+    rule = rule_set.rules["walk-is-fresh"]
+    fewer = replace(rule, examples=tuple(e for e in rule.examples if e.name != "start before the walk"))
+    alone = replace(
+        rule_set, rules={rule.name: fewer}, facts={n: f for n, f in rule_set.facts.items() if n == "walk_to_start"}
+    )
+    assert [failure.lines[-1] for failure in failures_of(alone)] == [
+        ("", '- {name: one step under 0 h, facts: {walk_to_start: "-0.1 h"}, expect: hold}'),
+        ("next", "put in the example suggested above; it notices this too"),
+    ]
 
 
 @pytest.mark.slow

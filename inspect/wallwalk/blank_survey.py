@@ -56,13 +56,18 @@ def _top(rule_set: RuleSet, words: Words) -> Iterator[str]:
             "Each list shows one entry behind # signs. Copy it for each entry there is, and take away the first # "
             "sign of each of its lines."
         ),
-        words.say("When you are done: {command}", command="wallwalk check FILE"),
+        words.say("When you are done: {command}", command=f"wallwalk check FILE{_rules_told(rule_set)}"),
         words.say(
             "An editor completes and checks as you write, with this file beside: {command}",
             command=f"wallwalk blank -o {SCHEMA_FILE}",
         ),
     ):
         yield from _comment(line)
+
+
+def _rules_told(rule_set: RuleSet) -> str:
+    """What the command line has to be told: a survey can name an installed rule set only."""
+    return "" if rule_set.name in rule_set_names() else f" --rules {rule_set.name}"
 
 
 def _comment(text: str) -> list[str]:

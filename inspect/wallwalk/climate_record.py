@@ -14,7 +14,7 @@ from wallwalk.rules import Expression, RuleSet
 from wallwalk.steps import Step
 from wallwalk.survey import START, Survey
 from wallwalk.units import in_unit
-from wallwalk.values import NO_LOW, Bound, Interval
+from wallwalk.values import NO_HIGH, NO_LOW, Bound, Interval
 from wallwalk.words import Words, words_in
 
 _PLACES = 3
@@ -114,7 +114,7 @@ def _marks(survey: Survey, steps: Iterable[Step], words: Words) -> Iterator[Part
     if walked is not None and isinstance(walked.value, Interval):
         yield _mark(walked.value.low, words.say("Walk"), "walk", survey.zone, words)
     for step in steps:
-        if step.from_log:
+        if step.from_log and step.no_later < NO_HIGH:  # air that may not be held for longer has no such moment
             what = words.say("In band from here: {needs}", needs=step.needs)
             yield _mark(step.no_later, what, "window", survey.zone, words)
         elif step.lasts > 0 and step.was.low == step.was.high:

@@ -146,7 +146,7 @@ def _shown(part: Any, words: Words) -> str:  # noqa: ANN401
     if _is_number(part):
         return str(part)
     told = {None: words.say("nothing"), True: words.say("yes"), False: words.say("no")}
-    return told.get(part, str(part))
+    return told[part]
 
 
 def _is_number(part: Any) -> bool:  # noqa: ANN401

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
@@ -18,7 +18,7 @@ from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.questions import SPACE, Question, Questions
 from wallwalk.refusal import RefusedError, read_each, refuse
 from wallwalk.rules import Expression, FactExample, FactRule
-from wallwalk.shape import closest, show
+from wallwalk.shape import choice_advice, closest, show, undeclared
 from wallwalk.values import Interval, Measured, OneOf, Series
 from wallwalk.yamlio import Document, Node, Path_
 
@@ -44,6 +44,7 @@ def read_fact(
     measure = {key: value for key, value in part.items() if key not in {"about", "title", "examples", *LANGUAGES}}
     title = title_of(name, in_language(part, language))
     expression = read_expression(known, about, measure, path)
+    refuse_one_name_twice(part.get("examples", ()), path)
     examples = tuple(
         FactExample(
             example["name"],
@@ -55,6 +56,15 @@ def read_fact(
         for i, example in enumerate(part.get("examples", ()))
     )
     return FactRule(name, title, about, expression, examples, document.file, document.line(path))
+
+
+def refuse_one_name_twice(examples: Sequence[Mapping[str, Any]], path: Path_) -> None:
+    """Refuses examples of which two have one name: an overlay lists by it what comes out otherwise."""
+    names = [example["name"] for example in examples]
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            found = f"is {quote(name)}, the name of another example here"
+            raise refuse((*path, "examples", i, "name"), found, "give it a name of its own")
 
 
 def _lists_as_tuples(answers: Mapping[str, Any], path: Path_) -> dict[str, Any]:
@@ -87,7 +97,7 @@ def read_expression(known: Known, about: str, part: Node, path: Path_) -> Expres
         return _answer(known.questions, about, inside, here)
     measure = MEASURES.get(word)
     if measure is None:
-        raise refuse(here, "is no measure", f"write one of: answer, {', '.join(MEASURES)}")
+        raise refuse(here, "is no measure", choice_advice(word, ["answer", *MEASURES]))
     if word == "limit":
         return _limit(known, inside, here)
     picked = ""
@@ -139,7 +149,12 @@ def _answer(questions: Questions, about: str, asked: str, path: Path_) -> Expres
     question = questions.find(about, asked)
     if question is None:
         known = [p for a, p in questions.questions if a in {about, SPACE}]
-        raise refuse(path, f"names the question {quote(asked)}, which the survey does not ask", closest(asked, known))
+        found = f"names the question {quote(asked)}, which the survey does not ask"
+        others = [a for a, p in questions.questions if p == asked]
+        if about == SPACE and others:
+            found += f" of the {SPACE}"
+            raise refuse(path, found, f"write about: {others[0]}, since it is asked of each {others[0]}")
+        raise refuse(path, found, closest(asked, known))
     kind = "number" if question.kind in _NUMBERS else "moment" if question.kind == "last day" else question.kind
     kinded = Kinded("text" if kind in {"zone", "clock"} else kind, question.choices, is_series=bool(question.roll))
     return Expression("answer", kinded, question=question)
@@ -159,7 +174,7 @@ def _limit(known: Known, inside: Node, path: Path_) -> Expression:
         elif limit is not None:
             raise refuse(path, f"names {name}, a limit of words", "name a limit with a value")
         else:
-            advice = closest(name, known.limits, "declare it below limits:", "look for its name there")
+            advice = undeclared(name, known.limits, "limits")
             raise refuse(path, f"names the limit {quote(name)}, which is not declared", advice)
     try:
         kinded = MEASURES["limit"].kind(tuple(Kinded(limit.kind) for limit in found), "limit")
@@ -177,7 +192,11 @@ def _without_pick(inside: Node, measure: Measure, path: Path_) -> tuple[Node, st
         parts = " and ".join(f"{part}:" for part in measure.parts)
         found = "has no scale" if measure.picks == "scale" else "does not say what is logged"
         raise refuse(path, found, f"write {parts} and {measure.picks}:, one of {', '.join(words)}")
-    return {key: value for key, value in inside.items() if key != measure.picks}, str(picked)
+    others = {key: value for key, value in inside.items() if key != measure.picks}
+    if len(measure.parts) == 1 and set(others) != set(measure.parts):
+        wanted = " and ".join(f"{part}:" for part in (*measure.parts, measure.picks))
+        raise refuse(path, "does not say what it works on", f"write {wanted}")
+    return others, str(picked)
 
 
 def _operands(inside: Node, parts: tuple[str, ...], path: Path_) -> list[tuple[Path_, Node]]:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 import wallwalk
 from wallwalk.form_data import form_data
 from wallwalk.report.html import page_environment
-from wallwalk.resources import data_folder
+from wallwalk.resources import data_folder, rule_set_names
 from wallwalk.rules import RuleSet
 from wallwalk.words import words_in
 
@@ -36,6 +36,7 @@ def render_form(rule_set: RuleSet) -> bytes:
     page = page_environment(words).get_template("form/form.html")
     shown = {
         "rule_set": rule_set,
+        "is_installed": rule_set.name in rule_set_names(),
         "version": wallwalk.__version__,
         "data": Markup(data.replace("<", "\\u003c")),  # noqa: S704 - nothing in it can end the element
         "script": Markup(script),  # noqa: S704 - our own

@@ -46,9 +46,8 @@ def match_inputs(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     logs = record["climate"]["logs"] if record["climate"] else []
     read = [(log["file"], log["sha256"], f"climate.logs[{i}]") for i, log in enumerate(logs) if log["sha256"]]
     yield from _match_each(CLIMATE_LOG, filed, read, words)
-    taken = {(p["file"], p["sha256"]): f"photos[{i}]" for i, p in reversed([*enumerate(record["photos"])])}
-    shown = [(name, sha256, place) for (name, sha256), place in reversed(taken.items())]
-    yield from _match_each(PHOTO, filed, shown, words)
+    photos = [(photo["file"], photo["sha256"], f"photos[{i}]") for i, photo in enumerate(record["photos"])]
+    yield from _match_each(PHOTO, filed, _once(photos), words)
     yield from _match_rule_set(record["rule_set"], [f for f in filed if f.one.role == RULE_SET], words)
     overlays = record["rule_set"]["overlays"]
     laid = [(o["file"], o["sha256"], f"rule_set.overlays[{i}]") for i, o in enumerate(overlays)]
@@ -59,6 +58,14 @@ def match_inputs(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     order = [ROLES.index(one.role) for one in filing.inputs]
     if order != sorted(order):
         yield Match("file", False, words.say("the files in it do not stand in the order in which they are filed"))
+
+
+def _once(named: Iterable[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
+    """Each file at the first place that names it: it is filed once, in that order, however often it is named."""
+    first: dict[tuple[str, str], str] = {}
+    for name, sha256, place in named:
+        first.setdefault((name, sha256), place)
+    return [(name, sha256, place) for (name, sha256), place in first.items()]
 
 
 def match_packing(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:

@@ -35,6 +35,9 @@ def read_limit(name: str, part: Mapping[str, Any], path: Path_) -> AnyLimit:
     try:
         step = parse_step(part["step"], kind)
     except UnitError as error:
+        if _is_of_another_kind(part, kind):
+            found = f"is {quote(part['step'])}, and value: is {quote(part['value'])}"
+            raise refuse((*path, "step"), found, "give both a unit of one kind, such as 24 h and 0.5 h") from error
         raise refuse((*path, "step"), f"is {quote(part['step'])}", error.instead) from error
     return Limit(
         name,
@@ -47,6 +50,12 @@ def read_limit(name: str, part: Mapping[str, Any], path: Path_) -> AnyLimit:
         part["step"],
         title=title_of(name, part),
     )
+
+
+def _is_of_another_kind(part: Mapping[str, Any], kind: str) -> bool:
+    """Whether the step is a quantity, though none of the kind that its value is of."""
+    step = kind_of_unit(part["step"])
+    return step is not None and step != kind and "kind" not in part
 
 
 def _kind_of_limit(part: Mapping[str, Any], path: Path_) -> str:

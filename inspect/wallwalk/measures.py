@@ -178,8 +178,12 @@ def _series(operands: tuple[Measured, ...]) -> Series:
 
 def _reduced_kind(kinds: tuple[Kinded, ...], word: str) -> Kinded:
     (only,) = kinds
-    if not only.is_series or only.kind in WORDS or only.kind == "moisture":
-        raise MeasureError(f"{word} needs a list of readings that have a quantity, on one scale")
+    if not only.is_series:
+        raise MeasureError(f"{word} needs a list of readings, and this is one; write answer: for one as it stands")
+    if only.kind in WORDS:
+        raise MeasureError(f"{word} needs a list of quantities, not of words")
+    if only.kind == "moisture":
+        raise MeasureError(f"{word} needs readings on one scale; write {word}: {{on_scale: {{of: …, scale: …}}}}")
     return Kinded(only.kind)
 
 

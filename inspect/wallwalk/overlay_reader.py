@@ -13,7 +13,7 @@ from wallwalk.languages import LANGUAGES, in_language
 from wallwalk.limit_reader import read_limit
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.refusal import RefusedError, refuse
-from wallwalk.rule_reader import rule_schema
+from wallwalk.rule_reader import no_day, rule_schema
 from wallwalk.rules import FactRule, Rule, RuleSet, checks
 from wallwalk.section_reader import Sections
 from wallwalk.shape import closest, shape_faults
@@ -103,6 +103,7 @@ class _Reader:
         sections = self._sections(changed)
         dropped = tuple(self._dropped())
         flips = dict(self._flips())
+        self.faults += no_day(self.document, ("revision",), self.data["revision"])
         if self.faults:
             raise InputError(self.faults)
         rules = {name: rule for name, rule in sections.rules.items() if name not in self.base.rules}
@@ -173,12 +174,12 @@ class _Reader:
         seen: dict[tuple[str, str], str] = {}
         for limit, part in self.data.get("limits", {}).items():
             for name, flips in part.get("flips", {}).items():
-                of = self.base.rules.get(name) or self.base.facts.get(name)
+                of = next((known[name] for known in self._known() if name in known), None)
                 path: Path_ = ("limits", limit, "flips", name)
                 if of is None:
-                    known = [*self.base.rules, *self.base.facts]
+                    names = [*self.base.rules, *self.base.facts]
                     found = f"is no rule or fact of {self.base.name}"
-                    advice = closest(name, known, where=f"see wallwalk rules show {self.base.name}")
+                    advice = closest(name, names, where=f"see wallwalk rules show {self.base.name}")
                     self.faults.append(self.document.fault(path, found, advice))
                     continue
                 examples = [e.name for e in of.examples]
@@ -192,6 +193,12 @@ class _Reader:
                     else:
                         advice = closest(example, examples)
                         self.faults.append(self.document.fault((*path, example), "is no example of it", advice))
+
+    def _known(self) -> Iterator[Mapping[str, Rule] | Mapping[str, FactRule]]:
+        """What may flip: rules and facts of what this is laid over, and of the rule set alone, as its author had it."""
+        for rule_set in filter(None, (self.base, self.base.bare)):
+            yield rule_set.rules
+            yield rule_set.facts
 
 
 def _refuse_odd_words(base: RuleSet, limit: AnyLimit, path: Path_) -> None:

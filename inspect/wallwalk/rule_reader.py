@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -55,6 +56,7 @@ class _Reader:
         languages = tuple(data.get("languages", (ENGLISH,)))
         self._check_themes(about, data["themes"])
         self._check_languages(about, languages)
+        self._check_dates(about)
         self._check_releases(about)
         themes = {name: self._document(f"{name}.yaml", "theme") for name in data["themes"]}
         has_table = (self.folder / f"{CONDITIONS}.yaml").exists()
@@ -109,6 +111,9 @@ class _Reader:
     def _check_languages(self, about: Document, languages: tuple[str, ...]) -> None:
         """The rule set is written in the language asked for, and about.yaml in each that it names."""
         data: Any = about.data
+        if ENGLISH not in languages:
+            advice = f"write {ENGLISH} beside it, since what stands outside of {languages[0]}: is English"
+            raise InputError([about.fault(("languages",), f"has no {ENGLISH}", advice)])
         if self.language not in languages:
             found = f"is not written in the language {self.language}"
             raise InputError([Fault(self.folder.name, 0, "", found, f"ask for one of: {', '.join(languages)}")])
@@ -119,6 +124,17 @@ class _Reader:
             for path, part, texts in parts
             for language, text in untranslated(part, texts, languages)
         ]
+
+    def _check_dates(self, about: Document) -> None:
+        """The revision is the day of the newest change, and each is a day of the calendar."""
+        data: Any = about.data
+        dates = [(("changes", i, "date"), change["date"]) for i, change in enumerate(data["changes"])]
+        newest = max(day for _, day in dates)
+        odd = [fault for path, day in (*dates, (("revision",), data["revision"])) for fault in no_day(about, path, day)]
+        if not odd and data["revision"] != newest:
+            found = f"is {quote(data['revision'])}, and the newest of changes: is of {newest}"
+            odd = [about.fault(("revision",), found, "give both the same date")]
+        self.faults += odd
 
     def _check_releases(self, about: Document) -> None:
         """Each role is one of the survey, each party one of this rule set, and nobody releases their own holds."""
@@ -164,6 +180,14 @@ class _Reader:
         ]
         if faults:
             raise InputError(faults)
+
+
+def no_day(document: Document, path: Path_, day: str) -> Iterator[Fault]:
+    """The fault of a date that is no day of the calendar."""
+    try:
+        date.fromisoformat(day)
+    except ValueError:
+        yield document.fault(path, f"is {quote(day)}, which is no day", "write a date, such as 2026-11-25")
 
 
 def _change(told: Mapping[str, Any]) -> Change:

@@ -8,7 +8,7 @@ from typing import Any
 
 from wallwalk.condition_reader import Names, read_condition
 from wallwalk.errors import Fault, quote
-from wallwalk.fact_reader import Known, read_example_value, read_fact
+from wallwalk.fact_reader import Known, read_example_value, read_fact, refuse_one_name_twice
 from wallwalk.languages import LANGUAGES, in_language, untranslated
 from wallwalk.limit_reader import read_limit
 from wallwalk.limits import AnyLimit
@@ -82,8 +82,10 @@ class Sections:
             self.seen[name] = f"{document.file}:{document.line(path)}"
             self.places[name] = (document.file, document.line(path))
             try:
-                self._check_languages(section, part, path)
-                into[name] = read(name, part, path)
+                translated = partial(self._check_translated, section, part, path)
+                made = read_each((translated, partial(read, name, part, path)))[1]
+                _check_places_alike(part, path)
+                into[name] = made
             except RefusedError as refused:
                 self.faults += [document.fault(*fault) for fault in refused.faults]
 
@@ -107,15 +109,15 @@ class Sections:
         ]
         self.materials.append(Material(title=told["title"], **names))
 
-    def _check_languages(self, section: str, part: Mapping[str, Any], path: Path_) -> None:
+    def _check_translated(self, section: str, part: Mapping[str, Any], path: Path_) -> None:
         asked = part if section == "rules" else {"title": "", **part}  # what has no title has its name in words
+        lacking: dict[str, list[str]] = {}
         for language, text in untranslated(asked, _TEXTS, self.languages):
-            raise refuse(path, f"has no {text} in {language}", f"write {language}: and {text}: below it")
-        for language in LANGUAGES:
-            told = part.get(language, {}).get("hold")
-            if told is not None and set(PLACEHOLDER.findall(told)) != set(PLACEHOLDER.findall(part["hold"])):
-                advice = "name the same facts and limits in both"
-                raise refuse((*path, language, "hold"), "names other facts or limits than hold: above it", advice)
+            lacking.setdefault(language, []).append(text)
+        for language, texts in lacking.items():
+            wanted = ", ".join(f"{text}:" for text in texts)
+            advice = f"write {language}: and {wanted} below it"
+            raise refuse(path, f"has no {', '.join(texts)} in {language}", advice)
 
     def _refuse_unused(self, document: Document, content: Any) -> None:  # noqa: ANN401
         if self.faults:
@@ -131,6 +133,22 @@ class Sections:
             for name in content.get(section, {})
             if name not in names
         ]
+
+
+def _check_places_alike(part: Mapping[str, Any], path: Path_) -> None:
+    """A sentence shows the same facts and limits in every language."""
+    for language in LANGUAGES:
+        told = part.get(language, {}).get("hold")
+        if told is None:
+            continue
+        _refuse_lone_braces(told, (*path, language, "hold"))
+        ours, theirs = (set(PLACEHOLDER.findall(text)) for text in (part["hold"], told))
+        if ours != theirs:
+            more, fewer = (sorted(f"{{{name}}}" for name in names) for names in (theirs - ours, ours - theirs))
+            found = " and ".join(
+                f"{what} {', '.join(names)}" for what, names in (("shows", more), ("does not show", fewer)) if names
+            )
+            raise refuse((*path, language, "hold"), found, "show the same facts and limits as in hold: above it")
 
 
 def _read_rule(
@@ -160,6 +178,7 @@ def _read_rule(
     seen = {fact.name for fact in names.facts.values() if fact.about in {about, SPACE}}
     _check_placeholders(part["hold"], compared | seen | set(names.limits), (*path, "hold"))
     facts = {c.fact: names.facts[c.fact] for c in used}
+    refuse_one_name_twice(part["examples"], path)
     places = [(*path, "examples", i) for i in range(len(part["examples"]))]
     examples = read_each(
         partial(_read_example, facts, example, place, document.line(place))
@@ -199,7 +218,13 @@ def _read_example(facts: Mapping[str, FactRule], part: Mapping[str, Any], path: 
 
 
 def _check_placeholders(text: str, known: set[str], path: Path_) -> None:
+    _refuse_lone_braces(text, path)
     for name in PLACEHOLDER.findall(text):
         if name not in known:
             found = f"names {quote('{' + name + '}')}, which is no fact about this and no limit"
             raise refuse(path, found, closest(name, sorted(known), "take it out", ""))
+
+
+def _refuse_lone_braces(text: str, path: Path_) -> None:
+    if "{" in PLACEHOLDER.sub("", text) or "}" in PLACEHOLDER.sub("", text):
+        raise refuse(path, "has a brace without its other", "write a name in braces as {gap}, or take the brace out")

@@ -14,7 +14,9 @@ from wallwalk.yamlio import Document, Node, Path_, read_yaml
 if TYPE_CHECKING:
     from jsonschema import ValidationError
 
-_NUMBER_WORDS = {"minItems", "maxItems", "minProperties", "minimum", "maximum"}
+_NUMBER_WORDS = {
+    *("minItems", "maxItems", "minProperties", "minimum", "maximum", "minLength", "minContains", "maxContains"),
+}
 
 KIND_ADVICE = {
     "truth": "write yes, no or unknown, without quotes",
@@ -78,7 +80,7 @@ def _faults(document: Document, path: Path_, error: ValidationError) -> Iterator
         for key in (k for k in asked if k not in found and quote(k)[1:-1] in error.message):
             yield document.fault(path, f"has no {key}", missing_advice(key, part.get("properties", {}).get(key, {})))
     elif error.validator == "enum":
-        yield document.fault(path, f"is {show(found)}", _choice_advice(found, [str(a) for a in asked]))
+        yield document.fault(path, f"is {show(found)}", choice_advice(found, [str(a) for a in asked]))
     elif error.validator == "type":
         yield document.fault(path, f"is {show(found)}", _type_advice(part, found, path))
     elif error.validator == "pattern" and "propertyNames" in error.absolute_schema_path:
@@ -112,7 +114,14 @@ def closest(
     return ", or ".join(part for part in (otherwise, where if names else "") if part)
 
 
-def _choice_advice(found: object, choices: list[str]) -> str:
+def undeclared(name: str, known: Iterable[str], section: str) -> str:
+    """Advice for the name of a limit or fact that no `section` of a rule set declares."""
+    declare = f"declare it below {section}:"
+    advice = closest(name, known, declare, "look for its name there")
+    return advice if declare in advice else f"{advice}, or {declare}"
+
+
+def choice_advice(found: object, choices: list[str]) -> str:
     """The choice most like what was found first, where one is like it; all of them in any case."""
     word = str(found).lower()
     near = [c for c in choices if c.lower() == word or (len(word) > 2 and word in c.lower())]
@@ -130,6 +139,8 @@ def missing_advice(key: str, asked: Mapping[str, Any]) -> str:
 
 
 def _type_advice(part: Mapping[str, Any], found: object, path: Path_) -> str:
+    if part.get("type") == "object" and "advice" in part:
+        return str(part["advice"])
     if part.get("type") == "object":
         first = next(iter(part.get("required", ())), next(iter(part.get("properties", ())), ""))
         where = " below it, indented" if path else ""

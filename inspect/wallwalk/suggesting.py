@@ -9,7 +9,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import chain, combinations, islice, product
+from itertools import chain, combinations, count, islice, product
 
 from wallwalk.fact_proving import show_example_value
 from wallwalk.fact_reader import words_of
@@ -113,8 +113,19 @@ def _suggest(
     rule_set: RuleSet, rule: Rule, facts: Mapping[str, Measured], changed: tuple[str, ...], outcome: str
 ) -> Suggestion:
     written = {name: _written(value) for name, value in facts.items()}
-    shows = " and ".join(_shows(rule_set, rule, name, facts.get(name)) for name in changed)
+    taken = {example.name for example in rule.examples}
+    shows = next(name for name in _names(rule_set, rule, facts, changed) if name not in taken)
     return Suggestion(rule.name, shows, written, outcome)
+
+
+def _names(rule_set: RuleSet, rule: Rule, facts: Mapping[str, Measured], changed: tuple[str, ...]) -> Iterator[str]:
+    """What an example may be called, shortest first, until nothing else is called so."""
+    named = (*changed, *(name for name in facts if name not in changed))
+    for some in (changed, named):
+        yield " and ".join(_shows(rule_set, rule, name, facts.get(name)) for name in some)
+    plain = " and ".join(f"{name.replace('_', ' ')} {_written(value)}" for name, value in facts.items())
+    yield plain
+    yield from (f"{plain} ({number})" for number in count(2))
 
 
 def _written(value: Measured) -> str:

@@ -26,7 +26,8 @@ MOST_SUGGESTED = 10
 
 Lines = tuple[tuple[str, str], ...]
 
-_LATER: Lines = (("add", "one that comes out otherwise then; once those above are there, one is looked for"),)
+_LATER: Lines = (("next", "put in those above and run this again; it then looks for an example of this"),)
+_AGAIN = ("next", "put in the example suggested above; it notices this too")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,19 @@ def _rule_failures(rule_set: RuleSet) -> tuple[Failure, ...]:
         unnoticed = [m for m in mutations(rule_set) if not is_noticed(rule_set, m)]
         found = [_unpinned(rule_set, m, _noticing(rule_set, m)) for m in unnoticed[:MOST_SUGGESTED]]
         found += [_unpinned(rule_set, m, _LATER) for m in unnoticed[MOST_SUGGESTED:]]
-    return tuple(found)
+    return tuple(_each_suggested_once(found))
+
+
+def _each_suggested_once(failures: list[Failure]) -> Iterator[Failure]:
+    """The failures, with an example that serves two of them written out for the first alone."""
+    suggested: set[Lines] = set()
+    for failure in failures:
+        add = tuple(line for line in failure.lines if line[0] in {"add", ""})
+        if add and add in suggested:
+            yield replace(failure, lines=(*failure.lines[: -len(add)], _AGAIN))
+        else:
+            yield failure
+        suggested.add(add)
 
 
 def _wrong(rule_set: RuleSet, one: Tried) -> Failure:

@@ -41,7 +41,7 @@ function newSurvey() {
 
 // Whether the desk will check by the rules that this form judges by.
 function isOfTheseRules() {
-  const named = writtenAt("rules") || DATA.form.defaultRules;
+  const named = writtenAt("rules") || DATA.form.rulesUnnamed;
   const overlays = doc => entriesAt(doc, "overlays").map(one => one && one.file).join("\n");
   return named === DATA.rules.name && overlays(STATE.doc) === overlays(DATA.form.blank);
 }

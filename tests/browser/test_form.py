@@ -141,7 +141,7 @@ def fill_small_room(page: Page) -> None:
     write(page, "Space", "031 Staff kitchen")
     asked(page, "Time zone of the site").fill("America/Chicago")
     write(page, "When the space was walked", "2026-03-10T16:00")
-    write(page, "When the first sheet is planned to go up", "2026-03-11T16:00")
+    write(page, "When the covering is planned to start going up", "2026-03-11T16:00")
     touch(page, "Add: Wall")
     write(page, "Wall", "North <b>")
     page.locator("#pages").get_by_text("The job and the walk").tap()

@@ -39,7 +39,7 @@ North wall, floor to ceiling                | Which part of the space this walk 
 Tamsin Okoro                                | Who walked it
 inst                                        | Role of the one who walked it
 Okoro & Daughter                            | Company of the one who walked it
-2026-05-13 8:00                             | When the first sheet is planned to go up
+2026-05-13 8:00                             | When the covering is planned to start going up
 y                                           | Instruments used on the walk:
 TH                                          | What it is called in the readings
 thermo-h                                    | Kind of instrument
@@ -78,7 +78,7 @@ n                                           | Will concrete, masonry or joint co
 n                                           | Is a fuel-burning heater used indoors?
 y                                           | Are the safety data sheets for adhesive, primer and cleaner on site?
 y                                           | Will anyone work from a ladder or platform?
-y                                           | Will sheets be cut with knives, shears or rotary cutters?
+y                                           | Will the covering be cut with knives, shears or rotary cutters?
 n                                           | Are there electrical boxes to cut around?
 n                                           | Was mould, sewage or an unknown stain seen?
 2011                                        | Year the building was built
@@ -94,7 +94,7 @@ y                                           | Is the space clear, its floor prot
 y                                           | Is the light good enough to see and work by on every wall?
 n                                           | Was the light on the walls measured?
 n                                           | Does supply air, sun or a heater strike any wall directly?
-n                                           | Does the project ask for submittals of sheet, adhesive and primer?
+n                                           | Does the project ask for submittals of covering, adhesive and primer?
 n                                           | Does the project ask for a mock-up?
 none                                        | Fire class that the project asks for
 none                                        | Flatness by a table that the project asks for
@@ -140,7 +140,7 @@ n                                           | Was the adhesive ever frozen?
 8 ft                                        | Longest side of any sheet as it will hang
 y                                           | Does the crew know that adhesive goes over the whole wall face, and none on the sheet?
 y                                           | Is a level line struck over every run?
-y                                           | Is a plumb line struck for the first sheet of every run?
+y                                           | Is a plumb line struck for the first piece of every run?
 done                                        | Walls:
 ANSWERS
 run 1 wallwalk walk room.yaml < <(answers <before-the-kettle.txt)
@@ -167,7 +167,7 @@ y                                           | Is the board tight, with no proud 
 1/16 in                                     | Largest gap under a 10 ft straightedge
 1/8 in                                      | How far the wall leans in 10 ft of height
 n                                           | Has the wall been patched or repaired?
-n                                           | Would any sheet bridge a control or expansion joint?
+n                                           | Would the covering bridge a control or expansion joint?
 n                                           | Is this an outside wall or a wall below grade?
 y                                           | Was moisture read at the base of this wall too?
 n                                           | Is there paint on it, of any age?
@@ -178,6 +178,7 @@ n                                           | Do stains show that would bleed th
 n                                           | Is there a PVA primer or sealer anywhere in the build-up?
 n                                           | Was a PVA-based joint compound used?
 n                                           | Does a dark cloth wiped over the wall stay clean?
+y                                           | Was a dust tape pressed on the wall?
 3                                           | Dust tape quantity
 water                                       | Kind of primer
 y                                           | Does the adhesive maker name this primer for this adhesive?

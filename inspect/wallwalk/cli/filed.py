@@ -15,10 +15,12 @@ from wallwalk.cli.outputs import (
     draw_outputs,
     overwrite_option,
     paper_option,
+    refuse_reads,
     write_drawn,
     write_outputs,
 )
-from wallwalk.cli.telling import tell
+from wallwalk.cli.telling import tell, tell_line
+from wallwalk.writing import refuse_targets
 
 NO_PROOF = (
     "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
@@ -102,7 +104,7 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
     from wallwalk.report.comparison_forms import render_comparison
 
     then, now = read_for_comparing(old), read_for_comparing(new)
-    found = compare_records(then.record, now.record, then.entries, now.entries)
+    found = compare_records(then.record, now.record, (then.entries, now.entries))
     tell(render_comparison(found), nl=False)
     write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
     sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
@@ -116,7 +118,19 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
     help="Also ask whether this signature, as sign --key writes it, is over FILE as it is.",
 )
 @click.option("--key", type=click.Path(path_type=Path), help="The public Ed25519 key (PEM) of who made --signature.")
-def verify(file: Path, signature: Path | None, key: Path | None) -> None:
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(REPORT_FORMS, "report"),
+    help=f"Where all inside FILE matches, also write it anew, as {', '.join(REPORT_FORMS)} by suffix. Repeatable.",
+)
+@overwrite_option
+@paper_option
+def verify(
+    file: Path, signature: Path | None, key: Path | None, outputs: tuple[Path, ...], overwrite: bool, paper: str
+) -> None:
     """Is FILE, a filed record, what was checked? Digests, signatures, and the same check once more from its inputs.
 
     It is said in the language of the record. Whoever makes a whole file anew, with all its digests, is not seen by
@@ -128,9 +142,17 @@ def verify(file: Path, signature: Path | None, key: Path | None) -> None:
     from wallwalk.report.terminal import render_matches
     from wallwalk.words import words_in
 
+    refuse_reads(outputs, (file,))
+    refuse_targets(outputs, overwrite=overwrite)
     asked = read_asked(signature, key)
     found = verify_file(file)
     words = words_in(found.language)
-    matches = (*found.matches, *match_detached(file, signature, asked, words))
+    signed = tuple(match_detached(file, signature, asked, words))
+    matches = (*found.inside, *found.pages, *signed)
     tell(render_matches(matches, words), nl=False)
+    # The pages of a PDF are drawn anew; where only they differ, what is inside is what was filed.
+    if is_sound((*found.inside, *signed)):
+        write_outputs(found.filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(file,))
+    elif outputs:
+        tell_line(f"Wrote nothing: {file} is not what was filed, and is not written anew as if it were.", err=True)
     sys.exit(0 if is_sound(matches) else 1)

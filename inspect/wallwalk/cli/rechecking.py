@@ -31,7 +31,7 @@ from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.values import Interval
-from wallwalk.verifying import Again
+from wallwalk.verifying import Again, verify
 from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import parse_yaml
 
@@ -49,6 +49,11 @@ def check_again(filing: Filing, within: Path | None = None) -> Again | InputErro
             return _checked(filing, Path(folder))
     except InputError as error:
         return error
+
+
+def match_all(filing: Filing, folder: Path, words: Words = IN_ENGLISH) -> tuple[Match, ...]:
+    """Every line on what `filing` holds, its check once more in `folder` among them; of a PDF's pages nothing."""
+    return (*verify(filing, check_again(filing, folder), words), *match_installed(filing, words))
 
 
 def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:

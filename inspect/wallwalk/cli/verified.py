@@ -11,22 +11,25 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from wallwalk.cli.rechecking import check_again, match_installed, match_page
+from wallwalk.cli.rechecking import match_all, match_page
 from wallwalk.cli.stopping import told_of
 from wallwalk.cli.workers import SECONDS_MAX, in_workers
 from wallwalk.errors import Fault, InputError, MissingPartError
 from wallwalk.filed_reader import read_filed
+from wallwalk.filing import Filing
 from wallwalk.matching import Match
-from wallwalk.verifying import verify, words_of
+from wallwalk.verifying import words_of
 
 _ADVICE = "what wallwalk files takes seconds, and little memory: take this for no filed record, or try a larger machine"
 
 
 @dataclass(frozen=True, slots=True)
 class Verified:
-    """What a check of a filed record found, line by line, and the language it is said in."""
+    """What a check of `filing` found, line by line: on what is inside, and on the pages of a PDF; in which language."""
 
-    matches: tuple[Match, ...]
+    filing: Filing
+    inside: tuple[Match, ...]
+    pages: tuple[Match, ...]
     language: str
 
 
@@ -53,9 +56,8 @@ def _verified(path: Path, folder: Path) -> Verified | Exception:
     try:
         filing = read_filed(path)
         words = words_of(filing.record)
-        found = verify(filing, check_again(filing, folder), words)
-        pages = match_page(path, filing, words)
-        return Verified((*found, *match_installed(filing, words), *pages), words.language)
+        inside = match_all(filing, folder, words)
+        return Verified(filing, inside, tuple(match_page(path, filing, words)), words.language)
     except (InputError, MissingPartError) as error:
         return error
     except Exception as error:  # noqa: BLE001 - told where the command ends, with the place where it happened

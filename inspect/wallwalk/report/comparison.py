@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from wallwalk import comparing
-from wallwalk.limit_changes import LAXER
 from wallwalk.record import Record
-from wallwalk.report.comparison_groups import CAUTIONS, HOLDS, RELAXED, Drawing, Group, Reading
-from wallwalk.report.comparison_words import can_hold, first_notices, is_open_ever, notices, summary_of
+from wallwalk.report.comparison_groups import CAUTIONS, DOUBTFUL, HOLDS, RELAXED, Drawing, Group, Reading
+from wallwalk.report.comparison_words import can_hold, first_notices, group_of, is_open_ever, notices, summary_of
 from wallwalk.report.items import Around
 from wallwalk.report.overrides import WAYS
-from wallwalk.report.signatures import released_lines
 from wallwalk.report.view import VERDICTS, place_of, running_of, start_line
+from wallwalk.rules import LAXER
 from wallwalk.words import Words, words_in
 
 Part = Any
@@ -62,7 +61,7 @@ class ComparisonView:
     headline: str
     first: tuple[str, ...]
     relaxed: tuple[Group, ...]
-    released: tuple[str, ...]
+    doubtful: tuple[Group, ...]
     notices: tuple[str, ...]
     then: Side
     now: Side
@@ -91,12 +90,14 @@ def lay_out_comparison(comparison: Record) -> ComparisonView:
         headline=_headline(comparison, words),
         first=tuple(first_notices(comparison, words)),
         relaxed=tuple(drawing.groups((RELAXED,), relaxed)),
-        released=tuple(_released(comparison, words)),
+        doubtful=tuple(
+            drawing.groups(DOUBTFUL, [f for f in others if can_hold(f) and group_of(f) != comparing.CLEARED])
+        ),
         notices=tuple(notices(comparison, words)),
         then=_side(then, words),
         now=_side(now, words),
         tally=tuple(summary_of(findings, words)),
-        groups=tuple(drawing.groups(HOLDS, [f for f in others if can_hold(f)])),
+        groups=tuple(drawing.groups(HOLDS, [f for f in others if can_hold(f) and not f["weaker"]])),
         cautions=tuple(drawing.groups(CAUTIONS, [f for f in others if not can_hold(f)])),
         limits=tuple(_limit_rows(comparison, words)),
         readings=tuple(drawing.readings(f for f in findings if f["change"] == comparing.NEVER_HELD)),
@@ -107,13 +108,6 @@ def lay_out_comparison(comparison: Record) -> ComparisonView:
 def _around(record: Record, words: Words) -> Around:
     walls = tuple(s["name"] for s in record["subjects"] if s["listed"] and s["about"] != "space")
     return Around(walls, {(s["about"], s["name"]): s["place"] for s in record["subjects"]}, words)
-
-
-def _released(comparison: Record, words: Words) -> Iterator[str]:
-    """Each hold that is released over on either record: it still holds, and who went on over it is not lost."""
-    for side, title in (("then", words.say("Then")), ("now", words.say("Now"))):
-        for one in released_lines(comparison[side], comparison["signed"][side]):
-            yield f"{title}: {words.say('Required: {check}', check=one.title)} · {one.where}: {one.says}"
 
 
 def _headline(comparison: Record, words: Words) -> str:
