@@ -206,6 +206,12 @@ def bare_pdf() -> bytes:
     return draw_pdf('<html lang="en"><head><title>Plain</title></head><body><h1>Plain</h1></body></html>')
 
 
+def one_more(document: pikepdf.Pdf) -> None:
+    """Attach a log that nobody checked."""
+    name = "7 climate log more.csv"
+    document.attachments[name] = pikepdf.AttachedFileSpec(document, b"at,t\n", filename=name)
+
+
 def crowd(document: pikepdf.Pdf) -> None:
     """Attach one file a thousand times more."""
     names = document.Root.Names.EmbeddedFiles.Names
@@ -233,6 +239,11 @@ def crowd(document: pikepdf.Pdf) -> None:
         (lambda: without("record.json"), "is no filed record"),
         (lambda: without("entries.json"), "is no filed record"),
         (lambda: without("2 climate log logs%2Fnorth.csv"), "lacks one of the files that its record was made from"),
+        (lambda: changed(one_more), "holds a file that its record was not made from"),
+        (
+            lambda: rename("6 overlay survey 7.json", "7 overlay survey 7.json"),
+            "lacks one of the files that its record was made from",
+        ),
         (lambda: rename("entries.json", "record.json"), "holds two files of one name"),
         (lambda: rename("4 rule set about.yaml", "6 rule set about.yaml"), "is no filed record"),
         (
