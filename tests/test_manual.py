@@ -254,12 +254,12 @@ def test_the_manual_fits_80_columns() -> None:
 
 @pytest.mark.slow
 def test_no_line_of_the_pdf_breaks_after_its_first_word() -> None:
-    """A reason of two lines fills the first: where the space before its basis stood outside of it, some broke at once."""
-    rule_set = rigid_sheet()
+    """A reason of two lines fills the first; with the space outside before what follows it, some broke at once."""
+    rule_set = load_rule_set("pasted-wallcovering")
     reasons = [rule.why.split() for rule in rule_set.rules.values()]
     pages = PdfReader(BytesIO(render_manual_pdf(rule_set))).pages
     lines = [line.strip() for page in pages for line in page.extract_text().splitlines()]
     after_why = [line for line in lines if line.startswith("Why ")]
     broken = {f"Why {words[0]}" for words in reasons}
-    assert len(after_why) > 100
+    assert len(after_why) > 60
     assert [line for line in after_why if line in broken] == []
