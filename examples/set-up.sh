@@ -43,8 +43,8 @@ list_missing_packages() {
     # WeasyPrint draws through these libraries, and without a font it draws empty boxes.
     local package packages=(libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-open-sans fonts-dejavu-core)
     # The tests look at the PDF with pdftotext and pdftoppm, and at the form with two browsers;
-    # what drives Chromium is a Node that needs libatomic.
-    [ "$extra" = plain ] || packages+=(poppler-utils chromium firefox-esr libatomic1)
+    # what drives Chromium is a Node that needs libatomic. openssl verifies what is signed with a key.
+    [ "$extra" = plain ] || packages+=(poppler-utils chromium firefox-esr libatomic1 openssl)
     for package in "${packages[@]}"; do
         is_installed "$package" || echo "$package"
     done

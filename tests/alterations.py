@@ -291,7 +291,7 @@ def digest_beside(whole: Whole, chance: Random) -> Named:
     """The digest that is filed beside an input."""
     part = chance.choice(whole["inputs"])
     part["sha256"] = _other_digest(chance)
-    return {part["role"]}, "its own digest is .*, and the one filed beside it"
+    return {part["role"]}, "it or the digest filed beside it was changed: its own is .*, and the one filed beside it"
 
 
 def input_and_digest(whole: Whole, chance: Random) -> Named:

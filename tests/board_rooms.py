@@ -18,7 +18,7 @@ PROJECT = "Fennimore Wharf Clinic"
 _LOG = re.compile(r"climate_logs_kept: 1\nclimate_log:.*?(?=walls_in_scope)", re.DOTALL)
 _MOMENT = re.compile(r"2026-03-\d\d \d\d:\d\d")
 _NAME = "name: 204 Treatment room"
-DUSTY = ("wipe_clean: yes", "wipe_clean: no\n      tape_quantity: 3")
+DUSTY = ("wipe_clean: yes\n      tape_made: no", "wipe_clean: no\n      tape_made: yes\n      tape_quantity: 3")
 RELEASE = Signing(
     "general contractor",
     "Tadeusz Quarn",

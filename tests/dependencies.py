@@ -38,9 +38,9 @@ class Package:
 
 
 def requirements() -> tuple[Requirement, ...]:
-    """What pyproject.toml asks for to run."""
+    """What pyproject.toml asks for to run, and to sign with a key."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    return tuple(map(Requirement, project["dependencies"]))
+    return tuple(map(Requirement, (*project["dependencies"], *project["optional-dependencies"]["signature"])))
 
 
 def packages() -> tuple[Package, ...]:

@@ -53,7 +53,8 @@ def many(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def summary(verdict: Verdict, holds: int, not_verified: int, at: str, *, only_time: bool) -> str:
     """The line of such a survey."""
-    return render_line("a.yaml", Summary(verdict, holds, not_verified, at, only_time), words_in("en"))
+    nothing_laid: dict[str, list[object]] = {"overlays": [], "overrides": []}
+    return render_line("a.yaml", Summary(verdict, holds, not_verified, at, only_time, nothing_laid), words_in("en"))
 
 
 def test_a_line_says_verdict_holds_and_start() -> None:

@@ -12,6 +12,7 @@ from surveys import ROOT
 
 FREE = re.compile(
     r"(MIT|MIT-0|MIT-CMU|BSD-2-Clause|BSD-3-Clause|Apache-2\.0|PSF-2\.0|MPL-2\.0"
+    r"|Apache-2\.0 OR BSD-3-Clause"
     r"|(MIT|BSD|Apache Software) License|.*\bGNU Lesser General Public License v2 or later \(LGPLv2\+\).*)"
 )
 """Licences under which a package may be installed beside a program of any licence."""

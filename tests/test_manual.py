@@ -158,7 +158,7 @@ def test_what_an_overlay_relaxed_stands_first() -> None:
     assert "LOOSER: Least time the primer dries: 24 h, now 12 h" in terminal
     assert terminal.index("LOOSER: ") < terminal.index("MAY BE LOOSER: ") < terminal.index("TIGHTER: ")
     assert page.index("LOOSER Least time the primer dries 24 h 12 h") < page.index(
-        "tighter Air was read in as many places"
+        "tighter Rule added: Air was read in as many places"
     )
     assert "humidity-usual (dropped by an overlay)" in flat(terminal)
     assert "humidity-usual (dropped by an overlay)" in page

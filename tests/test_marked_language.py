@@ -188,7 +188,7 @@ def few(rule_set: RuleSet) -> list[Rule]:
     ("left_out", "draw", "seen"),
     [
         ("Do: {what}", "terminal", "Do"),
-        ("Who has the next move", "page", "Who"),
+        ("Who has the next move, and what is required", "page", "Who"),
         ("not answered", "manual", "answered"),
         ("{value} or more", "manual", "more"),
         ("common practice", "page", "practice"),

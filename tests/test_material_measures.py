@@ -220,6 +220,14 @@ def test_trim_is_not_pieced_together() -> None:
     assert ends(measured("pieces_needed", q("8 ft"), q("5", "number"), q("16 ft"))) == (3, 3)
 
 
+def test_a_wall_without_joints_takes_no_trim_however_high_it_is() -> None:
+    """One sheet covers it; 4 strips of 10 ft for the joints of the other, none pieced together for this one."""
+    joints = measured("joints", walls("4 ft", "20 ft"), q(FOUR))
+    assert ends(measured("pieces_needed", walls("12 ft", "9 ft"), joints, q("10 ft"))) == (4, 4)
+    corners = Series("number", (Interval("number", F(0), F(1)), Interval("number", F(4), F(4))), complete=True)
+    assert ends(measured("pieces_needed", walls("12 ft", "9 ft"), corners, q("10 ft"))) == (4, NO_HIGH)  # 36 ft of 10
+
+
 # -- brute force ----------------------------------------------------------------------------------------------------
 
 
@@ -349,22 +357,32 @@ def ends_above(value: Interval) -> st.SearchStrategy[Bound]:
 
 # Worked by hand beside each rule in tests/expected/: (title, needed, proof, here, lots, left as offcuts).
 NO_LOTS: tuple[str, ...] = ()
+SHEETS = "Sheets, set whole from one end of each wall"
 LISTED = {
     # 16 of 1.22 x 3.05 m are 59.536 m², less 49.68 m²
     "204-treatment-room": [
-        ("Sheets", "16", "exact", "18", ("N-2611-A: 18",), "9.86 m²"),
+        (SHEETS, "16", "exact", "18", ("N-2611-A: 18",), "9.86 m²"),
         ("Corner pieces", "4", "exact", "5", NO_LOTS, ""),
         ("Adhesive by its label", "41.4 L", "", "45 L", ("1187: 30 L", "1190: 15 L"), ""),
         ("Adhesive by the trowel's notch", "39.43 L", "", "45 L", NO_LOTS, ""),
+        ("Working window for the largest spread", "3.3 m²", "", "4.5 m²", NO_LOTS, ""),  # 6 m² an hour, for 45 minutes
     ],
     # 27 of 4 x 10 ft are 1080 ft², less 959.25 ft²
     "110-link-corridor": [
-        ("Sheets", "27", "exact", "30", ("N-2611-A: 24", "N-2611-B: 6"), "120.75 ft²"),
+        (SHEETS, "27", "exact", "30", ("N-2611-A: 24", "N-2611-B: 6"), "120.75 ft²"),
         ("Corner pieces", "4", "exact", "4", NO_LOTS, ""),
         ("Adhesive by its label", "19.18 gal", "", "21 gal", ("1190: 21 gal",), ""),
         ("Adhesive by the trowel's notch", "18.69 gal", "", "21 gal", NO_LOTS, ""),
+        (
+            "Working window for the largest spread",
+            "36 ft²",
+            "",
+            "32.5 ft²",
+            NO_LOTS,
+            "",
+        ),  # 65 ft² an hour, for half of one
     ],
-    "031-staff-kitchen": [("Sheets", "not known", "", "9", ("N-2611-A: 9",), "")],
+    "031-staff-kitchen": [(SHEETS, "not known", "", "9", ("N-2611-A: 9",), "")],
 }
 
 

@@ -416,7 +416,8 @@ def test_what_was_logged_at_a_moment_is_a_quantity_and_no_evidence() -> None:
 TWO_ALIKE = "needs two quantities of one kind and scale, not"
 ONE_OR_TWO = "needs one limit, or the low and the high one of a range"
 NEEDED = "needs an area, a number over a first area, and a number for each further area"
-READINGS = "needs a list of readings that have a quantity, on one scale"
+ONE = "needs a list of readings, and this is one; write answer: for one as it stands"
+OF_WORDS = "needs a list of quantities, not of words"
 
 
 def kinds(*names: str, series: bool = False) -> tuple[Kinded, ...]:
@@ -508,17 +509,25 @@ def test_kinds_are_known_before_any_survey_is_read(word: str, operands: tuple[Ki
             kinds("humidity", "temperature"),
             "dew_point needs a temperature and a humidity, not humidity and temperature",
         ),
-        ("lowest", kinds("length"), f"lowest {READINGS}"),
-        ("highest", kinds("moisture", series=True), f"highest {READINGS}"),
-        ("lowest", kinds("truth", series=True), f"lowest {READINGS}"),
+        ("lowest", kinds("length"), f"lowest {ONE}"),
+        (
+            "highest",
+            kinds("moisture", series=True),
+            "highest needs readings on one scale; write highest: {on_scale: {of: …, scale: …}}",
+        ),
+        ("lowest", kinds("truth", series=True), f"lowest {OF_WORDS}"),
         ("total", kinds("moment", series=True), "total needs a list of quantities, not moments"),
-        ("total", kinds("text", series=True), f"total {READINGS}"),
+        ("total", kinds("text", series=True), f"total {OF_WORDS}"),
         ("count", kinds("text"), "count needs a list of readings"),
         ("on_scale", kinds("length"), "on_scale needs a moisture reading"),
         ("difference", kinds("duration", "moment"), f"difference {TWO_ALIKE} duration and moment"),
-        ("spread", kinds("length"), f"spread {READINGS}"),
-        ("spread", kinds("moisture", series=True), f"spread {READINGS}"),
-        ("spread", kinds("choice", series=True), f"spread {READINGS}"),
+        ("spread", kinds("length"), f"spread {ONE}"),
+        (
+            "spread",
+            kinds("moisture", series=True),
+            "spread needs readings on one scale; write spread: {on_scale: {of: …, scale: …}}",
+        ),
+        ("spread", kinds("choice", series=True), f"spread {OF_WORDS}"),
         ("spread", kinds("moment", series=True), "spread needs a list of quantities, not moments"),
         ("limit", kinds("length", "duration"), f"limit {ONE_OR_TWO}"),
         ("limit", kinds("length", "length", "length"), f"limit {ONE_OR_TWO}"),

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import ast
 from pathlib import Path
+from types import ModuleType
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 import survivors
-from called import KILLED, SURVIVED, attempt, fate_of
+from called import KILLED, SURVIVED, attempt, calls, fate_of, is_plain, quick_tests
 from run import factories
 from selections import QUICK, WIDE
 from survivors import explained
@@ -75,3 +78,48 @@ def test_a_test_that_skips_itself_has_not_seen_a_mutant() -> None:
     attempt(skips)
     with pytest.raises(AssertionError, match=r"^seen$"):
         attempt(fails)
+
+
+def test_plain_tests_are_called_once_for_each_set_of_their_parameters() -> None:
+    """With a folder of their own where they want one; what is slow, random or wants another fixture is left out."""
+    seen: list[tuple[object, ...]] = []
+
+    @pytest.mark.parametrize("one", [1, 2])
+    @pytest.mark.parametrize(("two", "three"), [("a", "b"), pytest.param("c", "d", id="last")])
+    def of_parameters(one: int, two: str, three: str) -> None:
+        seen.append((one, two, three))
+
+    def in_a_folder(tmp_path: Path) -> None:
+        seen.append((tmp_path.is_dir(), [*tmp_path.iterdir()]))
+        (tmp_path / "left").write_text("over")
+
+    @pytest.mark.slow
+    def slow() -> None:
+        raise AssertionError
+
+    @pytest.mark.usefixtures("work_once")
+    def of_a_fixture() -> None:
+        raise AssertionError
+
+    def patched(monkeypatch: pytest.MonkeyPatch) -> None:
+        raise AssertionError(monkeypatch)
+
+    @given(st.integers())
+    def drawn(number: int) -> None:
+        raise AssertionError(number)
+
+    module = ModuleType("test_made_up")
+    tests = (of_parameters, in_a_folder, slow, of_a_fixture, patched, drawn)
+    vars(module).update({f"test_{test.__name__}": test for test in tests})
+    for call in [*calls(module), *calls(module)]:
+        call()
+    once: list[tuple[object, ...]] = [(1, "a", "b"), (2, "a", "b"), (1, "c", "d"), (2, "c", "d"), (True, [])]
+    assert sorted(map(str, seen)) == sorted(map(str, once * 2))
+    plain = {test.__name__: is_plain(test) for test in quick_tests(module)}
+    assert plain == {
+        "of_parameters": True,
+        "in_a_folder": True,
+        "of_a_fixture": False,
+        "patched": False,
+        "drawn": False,
+    }

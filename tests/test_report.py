@@ -27,9 +27,11 @@ from wallwalk.filing import Filing, canonical
 from wallwalk.record import Record
 from wallwalk.report import pdf
 from wallwalk.report.html import css_string, render_html
+from wallwalk.report.items import Around, brief_of
 from wallwalk.report.pdf import render_pdf
 from wallwalk.report.tables import WALLS_ACROSS
 from wallwalk.report.view import NOT_STATED, lay_out
+from wallwalk.words import IN_ENGLISH
 
 NAMES = tuple(path.stem for path in EXAMPLES)
 WORST, PASSING, HALF_FILLED = "014-old-dispensary", "204-treatment-room", "031-staff-kitchen"
@@ -260,18 +262,73 @@ def test_every_hold_has_boxes_to_tick_and_a_row_to_release_it(name: str) -> None
     ]
     assert len([a for a in boxed if "scope" not in a]) == len(holding(record))
     assert page.texts("td", "number") == [str(n) for n, _ in enumerate(titles, 1)]
-    heads = page.texts("th")
+
+
+SIGNERS = {
+    WORST: [
+        ("Installer", "1–12"), ("Painter", "13–23"), ("Drywall finisher", "24–27"), ("Heating and cooling", "34"),
+        ("General contractor", "28–33"), ("Owner", ""), ("Inspector", ""),
+    ],
+    HALF_FILLED: [("Installer", "1–2"), ("Painter", "3"), ("General contractor", ""), ("Owner", ""), ("Inspector", "")],
+    "110-link-corridor": [
+        ("Installer", "1–4"), ("Painter", "5"), ("Heating and cooling", "6"),
+        ("General contractor", ""), ("Owner", ""), ("Inspector", ""),
+    ],
+    PASSING: [("Installer", ""), ("General contractor", ""), ("Owner", ""), ("Inspector", "")],
+    "507-reading-room": [
+        ("Installer", ""), ("Painter", "1"), ("General contractor", ""), ("Owner", "2"), ("Inspector", ""),
+    ],
+}  # fmt: skip
+"""Who signs each example: the installer, whoever has something to put right there, and who may release it."""
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_everyone_who_has_a_part_in_it_has_a_line_to_sign(name: str) -> None:
+    """With room for name, company, signature and date, and the numbers of the holds that are theirs."""
+    heads = Page(html_of(name)).texts("th")
     start = heads.index("Signature") - 3
-    assert heads[start : start + 8] == [
-        "For",
-        "Name",
-        "Company",
-        "Signature",
-        "Date",
-        "Installer",
-        "General contractor",
-        "Inspector",
+    rows = [f"{who}puts right {numbers}" if numbers else who for who, numbers in SIGNERS[name]]
+    assert heads[start : start + 5 + len(rows)] == ["For", "Name", "Company", "Signature", "Date", *rows]
+    released = ["No.", "Hold", "Released by: name, role, signature", "Date", "Remark"]
+    assert (heads[start + 5 + len(rows) :][:5] == released) is bool(holding(record_of(name)))
+
+
+def test_nobody_signs_who_has_no_part_in_it() -> None:
+    """Where neither a hold is the owner's nor may the owner release one, there is no line for the owner."""
+    record = record_of(HALF_FILLED)
+    rule_set = {**record["rule_set"], "releases": {"inspector": ["painter"]}}
+    titles = [signer.title for signer in lay_out({**record, "rule_set": rule_set}).signers]
+    assert titles == ["Installer", "Painter", "General contractor", "Inspector"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_head_says_who_has_to_do_what_and_where(name: str) -> None:
+    """So that the first page alone can be handed over: each hold by its number, what is required, and the places."""
+    page = Page(html_of(name))
+    listed = [item for party in lay_out(record_of(name)).holds for item in party.items]
+    wanted = [f"{item.number} {item.title} · {item.where}" for item in listed]
+    assert page.texts("ul", "todo") == [
+        " ".join(wanted[item.number - 1] for item in party.items) for party in lay_out(record_of(name)).holds
     ]
+    for finding in holding(record_of(name)):
+        (item,) = (one for one in listed if one.rule == finding["rule"])
+        assert any(finding["subject"] in point.subjects or finding["subject"] == "space" for point in item.points)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_does_not_apply_is_named_once_with_every_reason(name: str) -> None:
+    """Each rule in one row only, and in its row each place with what decides it there."""
+    record = record_of(name)
+    apart: dict[str, set[str]] = {}
+    for finding in record["findings"]:
+        if finding["outcome"] == "does not apply" and finding["listed"]:
+            apart.setdefault(finding["title"], set()).add(finding["says"])
+    rows = lay_out(record).apart
+    assert sorted(title for row in rows for title in row.titles) == sorted(apart)
+    assert {title: {because for _, because in row.reasons} for row in rows for title in row.titles} == apart
+    assert len({row.reasons for row in rows}) == len(rows)
+    cells = Page(html_of(name)).texts("span", "reason")
+    assert cells == [f"{where}. {because}" for row in rows for where, because in row.reasons]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -351,10 +408,59 @@ def test_walls_are_named_shortly_and_never_mistaken() -> None:
     data["walls_in_scope"] = "8"
     del data["walls"][0]["substrate"]
     for wall in data["walls"][2:]:
-        del wall["dust"]["wipe_clean"]
+        del wall["coatings"]["stains_bleeding"]
     places = {entry.place: entry.where for entry in lay_out(check(survey_of(data), rigid_sheet())).to_write}
     assert places["walls[…].substrate"] == names[0]
-    assert places["walls[…].dust.wipe_clean"] == f"All walls but {names[0]}; {names[1]}"
+    assert places["walls[…].coatings.stains_bleeding"] == f"All walls but {names[0]}; {names[1]}"
+
+
+def long_named(count: int, letters: int) -> Record:
+    """The dispensary with so many walls, every second one as dusty as its North, with names of so many letters."""
+    data: Any = copy.deepcopy(example_document(WORST).data)
+    names = [f"Pared {i} del corredor ".ljust(letters, "ñ") for i in range(1, count + 1)]
+    data["walls"] = [copy.deepcopy({**data["walls"][i % 2], "name": name}) for i, name in enumerate(names)]
+    data["walls_in_scope"] = str(count)
+    data["photos"] = []
+    return check(survey_of(data), rigid_sheet())
+
+
+def test_walls_of_long_names_are_told_by_number_on_paper() -> None:
+    """Where their names would run into one another: the head lists them, and tables and lists give their numbers."""
+    record = long_named(9, 33)
+    view, page = lay_out(record), Page(render_html(record))
+    names = [s["name"] for s in record["subjects"] if s["about"] == "wall"]
+    assert view.wall_numbers == {name: number for number, name in enumerate(names, 1)}
+    assert page.texts("table", "key") == [
+        "The walls by number No.Wall " + " ".join(f"{number}{name}" for name, number in view.wall_numbers.items())
+    ]
+    (sheet,) = view.sheets[1:]
+    assert (sheet.columns, sheet.turned) == (tuple("123456789"), False)
+    (dust,) = (item for party in view.holds for item in party.items if item.rule == "no-dust")
+    assert (dust.brief, dust.where) == ("walls 1, 3, 5, 7, 9", ", ".join(names[::2]))
+    assert f"{dust.number} {dust.title} · walls 1, 3, 5, 7, 9" in page.texts("ul", "todo")[0]
+    assert f"3 · {names[2]}" in page.texts("ul", "ticks")[dust.number - 1]
+
+
+@pytest.mark.parametrize(("count", "letters"), [(6, 80), (9, 32)])
+def test_walls_of_shorter_names_or_fewer_are_told_by_name(count: int, letters: int) -> None:
+    """Six stand side by side whatever they are called; a head that stands on end has room for 32 letters."""
+    view = lay_out(long_named(count, letters))
+    assert view.wall_numbers == {}
+    assert [item.brief for party in view.holds for item in party.items] == [
+        item.where for party in view.holds for item in party.items
+    ]
+    assert view.sheets[1].columns == tuple(s["name"] for s in view.record["subjects"] if s["about"] == "wall")
+
+
+def test_numbers_in_a_row_are_told_by_the_first_and_the_last() -> None:
+    """Three or more; two stand side by side."""
+    walls = tuple(f"Wall {i} with a name that has no end to it" for i in range(1, 13))
+    around = Around(walls, {}, IN_ENGLISH)
+    some = {walls[i - 1]: walls[i - 1] for i in (1, 2, 4, 5, 6, 7, 9, 11, 12)}
+    assert brief_of(some, around) == "walls 1, 2, 4–7, 9, 11, 12"
+    assert brief_of(dict.fromkeys(walls, ""), around) == "All 12 walls"
+    assert brief_of({walls[3]: walls[3]}, around) == walls[3]
+    assert brief_of({"space": "The space"}, around) == "The space"
 
 
 # The same each time

@@ -62,7 +62,7 @@ NOTHING_TO_204 = (
     "walls.0.plaster_or_texture_to_be_disturbed",
     "walls.1.plaster_or_texture_to_be_disturbed",
     "walls.2.plaster_or_texture_to_be_disturbed",
-    "walls.2.dust.tape_quantity",  # the cloth stayed clean
+    "walls.3.fresh_cement_work",  # steel
 )
 NOT_ASKED: Mapping[tuple[str, str], tuple[str, ...]] = {
     ("walk", "204-treatment-room"): NOTHING_TO_204,

@@ -1,4 +1,4 @@
-"""What a hold's sentence shows beside what it compares: each from the answer it names, read off the base room by hand."""
+"""What a sentence shows beside what it compares: each is the answer it names, read off the base room by hand."""
 
 from __future__ import annotations
 

@@ -10,8 +10,11 @@ from typing import Any
 
 import pytest
 
-from filings import filed
+from filings import FOLDER, filed
 from signed_filings import HELD, KITCHEN, PASSING, READING_ROOM, RELEASE, SEEN, read_back, signed
+from surveys import rule_set_called
+from wallwalk.checking import check
+from wallwalk.climate_reader import read_climate
 from wallwalk.errors import InputError
 from wallwalk.filed_json import read_filed_json, write_filed_json
 from wallwalk.filing import Filing, canonical, digest
@@ -19,6 +22,8 @@ from wallwalk.report.html import render_html
 from wallwalk.report.terminal import render_sign_off, render_terminal
 from wallwalk.rule_reader import read_rule_set
 from wallwalk.signing import Signing, releases_in_force, sign
+from wallwalk.survey_reader import parse_survey
+from wallwalk.yamlio import parse_yaml
 
 REASON = "Read dry by the meter in five places."
 
@@ -149,7 +154,7 @@ def test_what_is_not_verified_is_released_by_nobody() -> None:
     assert refused(filed(READING_ROOM), replace(RELEASE, hold=name)) == (
         f"--hold: is not verified, and what is not verified is not released by a signature: {name}; {settle}"
     )
-    several = refused(filed(KITCHEN), Signing("inspector", "Ilse Marrable", "released", "2026-03-11 16:00", "", REASON))
+    several = refused(filed(KITCHEN), Signing("inspector", "Ilse Marrable", "released", "2026-03-11 17:00", "", REASON))
     assert re.fullmatch(
         r"--hold: is not verified, and what is not verified is not released by a signature: "
         rf"([^,;]+:[^,;]+, ){{2}}[^,;]+:[^,;]+ and 173 more; {settle}",
@@ -176,6 +181,39 @@ REFUSED = {
     "odd name": (
         replace(RELEASE, name="Ilse \u202eelbarraM"),
         '--name: is "Ilse \\u202eelbarraM", which has a character that cannot be printed; write it in plain text',
+    ),
+    "a name of signs": (
+        replace(RELEASE, name="\u2800 \u2800"),
+        '--name: is "\u2800 \u2800", which has no letter and no digit; write it in words',
+    ),
+    "a reason of signs": (
+        replace(RELEASE, remark="- . \ufe0f"),
+        '--remark: is "- . \ufe0f", which has no letter and no digit; write it in words',
+    ),
+    "a reason of blanks": (
+        replace(RELEASE, remark="\u00a0\u2003\u3000"),
+        "--remark: is empty; write the reason for going on over a hold",
+    ),
+    "a reason that is not seen": (
+        replace(RELEASE, remark="\u200b\u3164"),
+        '--remark: is "\\u200b\\u3164", which has a character that cannot be printed; write it in plain text',
+    ),
+    "a long reason": (
+        replace(RELEASE, remark="so " * 400),
+        "--remark: has 1,199 characters; write it in 1,000 or less",
+    ),
+    "a role that looks alike": (
+        replace(RELEASE, role="inspe\u0441tor"),
+        f'--role: is "inspe\u0441tor"; write one of: {", ".join(ROLES)}',
+    ),
+    "two holds in one": (
+        replace(RELEASE, hold=f"{MANY}:East, {MANY}:West"),
+        f'--hold: names "East, {MANY}:West", where it does not hold; write {MANY}:East',
+    ),
+    "before the walk": (
+        replace(RELEASE, at="2026-03-11 14:59"),
+        "--at: is 2026-03-11T14:59:00-05:00, before the walk that it signs (2026-03-11T15:00:00-05:00); "
+        "write when it is signed",
     ),
     "no reason": (replace(RELEASE, remark="  "), "--remark: is empty; write the reason for going on over a hold"),
     "decision": (
@@ -238,6 +276,46 @@ def test_entries_stand_in_the_order_of_time() -> None:
         "--at: is 2026-03-11T18:29:00-05:00, before entry 3 was signed (2026-03-11T18:30:00-05:00); "
         "write when it is signed"
     )
+
+
+def test_two_may_sign_at_one_moment() -> None:
+    """An entry of the same minute as the one before it is in order."""
+    assert sign(signed(), replace(SEEN, at="2026-03-11 18:30")).entries[3]["at"] == "2026-03-11T18:30:00-05:00"
+
+
+def walked(when: str) -> Filing:
+    """The reading room, where `when` stands as the time of the walk; empty: nobody said."""
+    filing = filed(READING_ROOM)
+    survey, line = filing.inputs[0], b"walk:\n  at: 2026-03-11 15:00\n"
+    assert survey.content.count(line) == 1
+    text = survey.content.replace(line, f"walk:\n  at: {when}\n".encode() if when else b"walk:\n")
+    rules = rule_set_called("pasted-wallcovering")
+    return replace(
+        filing, record=check(read_climate(parse_survey(parse_yaml(text, survey.file)), rules, FOLDER), rules)
+    )
+
+
+@pytest.mark.parametrize(
+    ("when", "at", "said"),
+    [
+        ("2026-03-11", "2026-03-11 00:00", ""),
+        (
+            "2026-03-11",
+            "2026-03-10 23:59",
+            "is 2026-03-10T23:59:00-05:00, before the walk that it signs (2026-03-11T00:00",
+        ),
+        ("2026-03-11 15:00", "2026-03-11 15:00", ""),
+        ("2026-03-11 15:00", "2046-03-11 15:00", ""),
+        ("", "2006-03-11 00:00", ""),
+    ],
+)
+def test_nothing_is_signed_before_what_it_signs_was_walked(when: str, at: str, said: str) -> None:
+    """Only where that is sure: a walk of which the day is known, or nothing, may have been earlier. Later is later."""
+    filing = walked(when)
+    if said:
+        assert refused(filing, replace(SEEN, at=at)).startswith(f"--at: {said}")
+    else:
+        assert len(sign(filing, replace(SEEN, at=at)).entries) == 1
 
 
 def test_everything_wrong_is_said_at_once() -> None:
@@ -315,7 +393,7 @@ def test_a_record_in_spanish_shows_what_was_signed_in_spanish() -> None:
     assert f"· East: {said}" in shown
     assert "1. Se requiere: " in shown
     page = texts(render_html(filing.record, filing.entries))
-    assert "Firmado en este registro" in page
+    assert "Firmado en esta acta" in page
     assert page.count(said) == 3
 
 

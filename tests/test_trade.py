@@ -3,10 +3,6 @@
 from __future__ import annotations
 
 import copy
-import os
-import re
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,13 +12,12 @@ from hypothesis import strategies as st
 
 from survey_strategies import LESS, may_be_lost, places, surveys
 from surveys import ROOT, example_document, rigid_sheet, survey_of
+from trade_page import SECTIONS, page_rows
 from wallwalk.judging import judge, verdict_of
 from wallwalk.trade import TradeRow
 from wallwalk.values import Verdict
 
 CONDITIONS = ROOT / "rules" / "rigid-sheet" / "conditions.yaml"
-SECTIONS = (*"123456789", "traps")
-"""The sections of the trade page, in its order."""
 SHEET_RULES = {"plastic-sheet-shows-no-damp", "plastic-sheet-test-done-in-full"}
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]
 
@@ -62,36 +57,13 @@ def test_the_table_is_read_as_it_is_written() -> None:
     assert [part for part, names in texts if {n for n in names if n in part} != set(part["es"])] == []
 
 
-def trade_page() -> Path:
-    """The trade page, beside the checkout or above the reference folder; without it the test is skipped."""
-    homes = [ROOT.parent / "shared"]
-    if reference := os.environ.get("WALLWALK_REFERENCE"):
-        homes.append(Path(reference).parent)
-    for home in homes:
-        if (home / "trade.md").is_file():
-            return home / "trade.md"
-    pytest.skip("trade.md is not at hand; it lies in the folder above WALLWALK_REFERENCE")
-
-
-def conditions(page: str) -> Iterator[tuple[str, str]]:
-    """Each condition of the page with its section: the first cell of each row of a table, and each trap."""
-    for part in re.split(r"(?m)^## ", page)[1:]:
-        heading, *lines = part.splitlines()
-        section = heading.split(".")[0] if heading[0].isdigit() else "traps" if heading.startswith("Traps") else ""
-        mark = "- " if section == "traps" else "| "
-        found = [line for line in lines if section and line.startswith(mark)]
-        for line in found if mark == "- " else found[1:]:  # the first row of a table is its heading
-            yield section, line[2:].split(" | ")[0].strip()
-
-
 def test_every_row_of_the_page_is_in_the_table_once() -> None:
     """Each row of each section's table, and each trap, is met by one row here, and each row here meets one there."""
-    page = list(conditions(trade_page().read_text()))
-    rows = trade_rows()
-    met = [(name, text, [r.condition for s, r in rows if s == name and r.condition in text]) for name, text in page]
-    assert [m for m in met if len(m[2]) != 1] == []
+    page, rows = list(page_rows()), trade_rows()
+    met = [(row, [r.condition for s, r in rows if s == row.section and r.condition in row.condition]) for row in page]
+    assert [m for m in met if len(m[1]) != 1] == []
     assert len(page) == len(rows)
-    assert {section for section, _ in page} == set(SECTIONS)
+    assert {row.section for row in page} == set(SECTIONS)
 
 
 # -- a test that can fail a wall and never pass one ------------------------------------------------------------------

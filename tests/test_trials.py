@@ -13,7 +13,7 @@ import pytest
 import yaml
 
 import test_bad
-import test_overlays
+import test_overlay_files
 from surveys import ROOT, rigid_sheet
 from test_cli import wallwalk
 from wallwalk.cli.starting import try_rule_set
@@ -191,7 +191,7 @@ def test_it_finds_what_every_load_finds(tmp_path: Path) -> None:
 def test_it_finds_in_overlays_what_every_load_finds(tmp_path: Path) -> None:
     """Over every bad overlay that can be read: as many failures as faults, and of the sound one none."""
     base, tried = read_rule_set(str(SOUND)), 0
-    for name in test_overlays.MISTAKES:
+    for name in test_overlay_files.MISTAKES:
         path = overlay_with(name, tmp_path)
         try:
             overlay = read_overlay(path, base, "overlay.yaml")
@@ -202,14 +202,14 @@ def test_it_finds_in_overlays_what_every_load_finds(tmp_path: Path) -> None:
             lay_over(base, overlay)
         assert len(overlay_failures(base, put_over(base, overlay), overlay)) == len(refused.value.faults), name
     assert tried >= 9
-    sound = read_overlay(test_overlays.BAD / "sound" / "overlay.yaml", base)
+    sound = read_overlay(test_overlay_files.BAD / "sound" / "overlay.yaml", base)
     assert overlay_failures(base, put_over(base, sound), sound) == ()
 
 
 def overlay_with(name: str, into: Path) -> Path:
     """The sound overlay with the one passage changed that makes the mistake of that name."""
-    change = yaml.safe_load((test_overlays.BAD / f"{name}.yaml").read_text(encoding="utf-8"))
-    text = (test_overlays.BAD / "sound" / "overlay.yaml").read_text(encoding="utf-8")
+    change = yaml.safe_load((test_overlay_files.BAD / f"{name}.yaml").read_text(encoding="utf-8"))
+    text = (test_overlay_files.BAD / "sound" / "overlay.yaml").read_text(encoding="utf-8")
     assert text.count(change["instead_of"]) == 1
     path = into / "overlay.yaml"
     path.write_text(text.replace(change["instead_of"], change["write"]), encoding="utf-8")

@@ -28,7 +28,7 @@ from wallwalk.filed_json import read_filed_json, write_filed_json
 from wallwalk.filing import Filing, Input, canonical, file_record
 from wallwalk.matching import FILE, Match, is_sound
 from wallwalk.moments import parse_moment
-from wallwalk.signing import DECISIONS, Signing, named, open_holds, sign
+from wallwalk.signing import DECISIONS, Signing, named, open_holds, releases_in_force, sign
 from wallwalk.survey_reader import read_survey
 from wallwalk.verifying import Again, record_schema, verify
 
@@ -180,6 +180,36 @@ def test_an_entry_that_nobody_may_sign_is_named_though_its_digests_are_right() -
         'entry 1 (released by Ilse Marrable, painter): role is "painter", '
         "who may release nothing by the rule set pasted-wallcovering"
     ]
+
+
+@pytest.mark.parametrize(
+    ("part", "said"),
+    [
+        (
+            {"at": "2026-03-11T14:59:59-05:00"},
+            "at is 2026-03-11T14:59:59-05:00, before the walk that it signs (2026-03-11T15:00:00-05:00)",
+        ),
+        ({"at": "2026-02-31T16:00:00-05:00"}, 'at is "2026-02-31T16:00:00-05:00", which is no time'),
+        ({"at": "0000-99-99T99:99:99+99:99"}, 'at is "0000-99-99T99:99:99+99:99", which is no time'),
+        ({"remark": "\u00a0\u2800"}, 'remark is "\\xa0\u2800", which has a character that cannot be printed'),
+        ({"remark": "\u2800"}, 'remark is "\u2800", which has no letter and no digit'),
+        ({"name": "\u2800"}, 'name is "\u2800", which has no letter and no digit'),
+        ({"remark": "so " * 400}, "remark has 1,200 characters"),
+        ({"remark": ""}, "remark is empty"),
+        ({"hold": {"rule": "power-off-at-boxes", "subject": "space"}},
+         'hold is "power-off-at-boxes" of "space", which does not hold the work'),
+        ({"hold": None}, "hold is not verified, and what is not verified is not released by a signature: "
+         "primer-was-good-stock:West"),
+    ],
+)  # fmt: skip
+def test_an_entry_that_was_forged_with_every_digest_right_is_named(part: Any, said: str) -> None:  # noqa: ANN401
+    """What `sign` refuses is not there in a record that it made, so `verify` says of each what is wrong with it."""
+    room = filed(READING_ROOM)
+    forged = Filing(room.record, room.inputs, ({**signed().entries[0], **part},))
+    lines = wrong_in(read_back(forged))
+    name = part.get("name", "Ilse Marrable")
+    assert lines[0] == f"entry 1 (released by {name}, inspector): {said}"
+    assert [*releases_in_force(forged.record, forged.entries)] == []
 
 
 def test_a_file_written_anew_is_said_to_be_so() -> None:

@@ -148,10 +148,10 @@ def test_a_record_is_signed_into_a_file_that_holds_it(names: list[str], refused:
     """A PDF holds the record as well, so it can be signed on and verified by itself; a page does not."""
     outputs = tuple(tmp_path / name for name in names)
     if not refused:
-        refuse_outputs(outputs, tmp_path / "room.json", overwrite=False)
+        refuse_outputs(outputs, tmp_path / "room.json", None, overwrite=False)
         return
     with pytest.raises(InputError, match="which nothing can be signed on or verified by"):
-        refuse_outputs(outputs, tmp_path / "room.json", overwrite=False)
+        refuse_outputs(outputs, tmp_path / "room.json", None, overwrite=False)
 
 
 @pytest.mark.slow

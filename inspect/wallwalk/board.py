@@ -11,6 +11,7 @@ from wallwalk.board_days import DAYS_AHEAD, days_ahead, show_day
 from wallwalk.board_spaces import NOT_KNOWN, READY, STATES, Space, Unread, history, open_parts, spaces_of
 from wallwalk.board_todo import Part, to_do
 from wallwalk.board_walk import Walk
+from wallwalk.rules import LAXER
 from wallwalk.spaces_reader import SpacesList
 from wallwalk.words import words_in
 
@@ -95,6 +96,7 @@ def _space(space: Space, number: int, today: str) -> Part:
         "listed": space.listed,
         "state": state,
         "verdict": walk.verdict if walk and state != NOT_KNOWN else "",
+        "relaxed": any(one["way"] in LAXER for one in walk.rules["overrides"]) if walk else False,
         "walked": walk.walked if walk else "",
         "walked_by": walk.walked_by if walk else "",
         "start": walk.start if walk else None,
@@ -122,7 +124,7 @@ def _rule_sets(spaces: Iterable[Space]) -> list[Part]:
     for space in spaces:
         if space.walk is not None:
             rules = space.walk.rules
-            key = (rules["name"], rules["sha256"], *rules["overlays"])
+            key = (rules["name"], rules["sha256"], *(overlay["sha256"] for overlay in rules["overlays"]))
             found.setdefault(key, rules)
             count[key] = count.get(key, 0) + 1
     return [{**rules, "spaces": count[key]} for key, rules in sorted(found.items(), key=lambda one: one[0])]

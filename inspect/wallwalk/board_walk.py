@@ -14,7 +14,7 @@ from wallwalk.finding_record import missing_of, moment_record, says_of, subject_
 from wallwalk.judging import Finding, Outcome, verdict_of
 from wallwalk.moments import find_zone, show_moment
 from wallwalk.questions import survey_questions
-from wallwalk.record import Record, heading_of
+from wallwalk.record import Record, heading_of, laid_over
 from wallwalk.rules import HOLD_GRADE, RuleSet
 from wallwalk.signing import open_holds, releases_in_force
 from wallwalk.spaces_reader import Place
@@ -113,8 +113,7 @@ def walk_of_survey(
             "title": rule_set.title,
             "revision": rule_set.revision,
             "sha256": rule_set.sha256,
-            "overlays": [overlay.title for overlay in rule_set.overlays],
-            "looser": sum(1 for one in rule_set.overrides if one.way == "looser"),
+            **laid_over(rule_set),
         },
     )
 
@@ -141,9 +140,7 @@ def walk_of_filing(filing: Filing, file: str) -> Walk:
         },
         open=tuple(_filed_open(record, f, released.get((f["rule"], f["subject"]))) for f in open_holds(record)),
         rules={
-            **{key: rules[key] for key in ("name", "title", "revision", "sha256")},
-            "overlays": [overlay["title"] for overlay in rules["overlays"]],
-            "looser": sum(1 for one in rules["overrides"] if one["way"] == "looser"),
+            **{key: rules[key] for key in ("name", "title", "revision", "sha256", "overlays", "overrides")},
         },
         entries=filing.entries,
     )

@@ -24,12 +24,12 @@ def match_chain(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     """A line for the record and for each entry, whose shape is right; one only where entries are missing or moved."""
     entries = filing.entries
     digests = [digest(part) for part in (filing.record, *entries)]
-    moved = _moved(filing, digests, words)
+    links = _links(filing, digests)
+    blamed = set(_blamed(links))
+    moved = _moved(filing, digests, blamed, words)
     if moved:
         yield Match(ENTRY, False, moved)
         return
-    links = _links(filing, digests)
-    blamed = set(_blamed(links))
     for i in range(len(links)):
         of, name = (RECORD, words.say("the record")) if i == 0 else (ENTRY, entry_name(entries[i - 1], words))
         then, said = _next(i, entries, words), filing.said is not None
@@ -76,10 +76,13 @@ def _blamed(links: list[bool]) -> Iterator[int]:
         i += 1
 
 
-def _moved(filing: Filing, digests: list[str], words: Words) -> str:
-    """What is wrong with the order or the number of the entries; empty where nothing is."""
+def _moved(filing: Filing, digests: list[str], blamed: set[int], words: Words) -> str:
+    """What is wrong with the order or the number of the entries; empty where nothing is.
+
+    A number that is another one, and nothing else, is a change of that entry where its digest tells.
+    """
     for place, (entry, before) in enumerate(zip(filing.entries, digests, strict=False), 1):
-        if entry["number"] != place and entry["previous"] != before:
+        if entry["number"] != place and (entry["previous"] != before or place not in blamed):
             return words.say(
                 "entries: number {number} stands where number {place} belongs; entries were taken out, added or moved",
                 number=entry["number"],

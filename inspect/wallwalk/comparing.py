@@ -7,12 +7,14 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
-from wallwalk.filing import digest
-from wallwalk.limit_changes import LAXER, limit_changes
+from wallwalk.filing import Entry, digest
+from wallwalk.grounds import weaker_grounds
+from wallwalk.limit_changes import limit_changes
 from wallwalk.record import Record
-from wallwalk.rules import AS_READ, GUARDED, HOLD_GRADE, SIMPLE, UNKNOWN
+from wallwalk.rules import AS_READ, GUARDED, HOLD_GRADE, LAXER, SIMPLE, UNKNOWN
 
 Part = Mapping[str, Any]
+Signed = tuple[tuple[Entry, ...], tuple[Entry, ...]]
 Key = tuple[str, str, str | None]
 """A rule, what it is about and the subject's name; the walls that nobody wrote down have none."""
 
@@ -35,13 +37,14 @@ IN_ORDER, SAME, ONE_WALK, OTHER_WAY_ROUND, NOT_TOLD = (
 )
 
 
-def compare_records(then: Record, now: Record) -> Record:
-    """The comparison of the record `then` with the later one `now`.
+def compare_records(then: Record, now: Record, signed: Signed = ((), ())) -> Record:
+    """The comparison of the record `then` with the later one `now`; `signed` are the entries on each.
 
     `order`: whether the walk of `then` was the earlier one. `differences`: what they are about, and are judged by, that
     is not the same. `limits`: those that were changed. `findings`: every check of either record exactly once, as it was
     in each (None where it was not judged), its `change`, why it may be `relaxed` (empty where it still holds or was
-    never held) and its `evidence` that changed.
+    never held), its `evidence` that changed, and the `weaker` grounds that one cleared stands on. `entries` are those
+    signed on each.
     """
     limits = limit_changes(then, now)
     return {
@@ -51,6 +54,7 @@ def compare_records(then: Record, now: Record) -> Record:
         "differences": list(_differences(then, now)),
         "limits": limits,
         "findings": list(_findings(then, now, limits)),
+        "entries": {"then": signed[0], "now": signed[1]},
     }
 
 
@@ -113,6 +117,9 @@ def _findings(then: Record, now: Record, limits: list[Part]) -> Iterator[Part]:
         was, is_now = before.get(key), after.get(key)
         change = _change(was, is_now)
         may_be_relaxed = change in _NO_LONGER and was is not None and _holds(was)
+        places = (_own(was, then), _own(is_now, now)) if was and is_now else ("", "")
+        evidence = list(_evidence(was, is_now, places)) if was and is_now else []
+        required = [(e["was"], e["now"]) for e in evidence if not e["now"]["decides_applying"]]
         yield {
             "rule": key[0],
             "about": key[1],
@@ -121,7 +128,8 @@ def _findings(then: Record, now: Record, limits: list[Part]) -> Iterator[Part]:
             "now": is_now,
             "change": change,
             "relaxed": list(_relaxed(was, is_now, then, now, laxer, asked)) if may_be_relaxed and was else [],
-            "evidence": list(_evidence(was, is_now, then, now)) if was and is_now else [],
+            "evidence": evidence,
+            "weaker": list(weaker_grounds(required, places)) if may_be_relaxed and change == CLEARED else [],
         }
 
 
@@ -199,10 +207,16 @@ def _is_of_quantities(*findings: Part) -> bool:
 # -- evidence -------------------------------------------------------------------------------------------------------
 
 
-def _evidence(was: Part, now: Part, then: Record, after: Record) -> Iterator[Part]:
-    """Every comparison that both made, on another value or on other answers."""
-    places = [{(s["about"], s["name"]): s["place"] for s in r["subjects"]} for r in (then, after)]
-    own = [at[f["about"], f["subject"]] for at, f in zip(places, (was, now), strict=True)]
+def _own(finding: Part, record: Record) -> str:
+    """The place of a finding's subject in its survey."""
+    found = (
+        s["place"] for s in record["subjects"] if (s["about"], s["name"]) == (finding["about"], finding["subject"])
+    )
+    return str(next(found))
+
+
+def _evidence(was: Part, now: Part, own: tuple[str, str]) -> Iterator[Part]:
+    """Every comparison that both made, on another value or on other answers; `own` are the places of the subject."""
     before = _by_check(was)
     for check, compared in _by_check(now).items():
         earlier = before.get(check)

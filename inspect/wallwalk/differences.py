@@ -7,6 +7,7 @@ from typing import Any
 
 from wallwalk.errors import quote
 from wallwalk.filing import canonical
+from wallwalk.lookalikes import look_of
 from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import Path_, show_path
 
@@ -18,12 +19,16 @@ COMPARED_APART: tuple[Path_, ...] = (
 )
 """Places that are not compared here: the tool's version may be another, digests are checked on their own."""
 
-_LONGEST = 40
+_READ_FIRST = ("verdict", "evaluated_for", "heading", "findings", "limits")
+"""What a reader knows by its name; a point of a picture, or a second of a clock, differs by what these say."""
+
+_LONGEST, _BEFORE = 40, 8
 
 
 def first_difference(record: Any, again: Any, words: Words = IN_ENGLISH) -> str:  # noqa: ANN401 - a record may hold anything once it was altered
-    """The first place, in the order of `again`, where the two are not the same; empty where they are."""
-    return next(_differences(record, again, (), words), "")
+    """The first place where the two are not the same, empty where they are: what is read first, then in order."""
+    read_first = {part: again[part] for part in _READ_FIRST if part in again}
+    return next(_differences(record, read_first | again, (), words), "")
 
 
 def changed_answer(record: Mapping[str, Any], again: Mapping[str, Any], words: Words = IN_ENGLISH) -> str:
@@ -73,7 +78,7 @@ def _differences(one: Any, other: Any, path: Path_, words: Words) -> Iterator[st
             counts = {"place": show_path(path), "found": len(one), "given": len(other)}
             yield words.say("{place} has {found} entries, and the inputs give {given}", **counts)
     elif not _is_same(one, other):
-        both = {"found": _shown(one, words), "given": _shown(other, words)}
+        both = dict(zip(("found", "given"), _shown_beside(one, other, words), strict=True))
         yield words.say("{place} is {found}, and the inputs give {given}", place=show_path(path), **both)
 
 
@@ -108,6 +113,29 @@ def _whose(part: Any) -> str:  # noqa: ANN401
     return f" ({part['name']})" if "name" in part else ""
 
 
+def _shown_beside(one: Any, other: Any, words: Words) -> tuple[str, str]:  # noqa: ANN401
+    """Two parts that are not the same, each so that this is seen: from where they differ, and by the signs' numbers."""
+    if not (isinstance(one, str) and isinstance(other, str)):
+        return _shown(one, words), _shown(other, words)
+    shown = _from_difference(one, other)
+    if look_of(shown[0][:_LONGEST]) == look_of(shown[1][:_LONGEST]):
+        shown = _by_number(shown[0]), _by_number(shown[1])
+    return quote(shown[0], _LONGEST), quote(shown[1], _LONGEST)
+
+
+def _from_difference(one: str, other: str) -> tuple[str, str]:
+    """The two texts; where either is long, without most of what they begin with alike."""
+    alike = next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
+    if max(len(one), len(other)) <= _LONGEST or alike < _LONGEST // 2:
+        return one, other
+    return f"…{one[alike - _BEFORE :]}", f"…{other[alike - _BEFORE :]}"
+
+
+def _by_number(text: str) -> str:
+    """The text with every sign that is no ASCII by its number; they may look like others."""
+    return "".join(c if c.isascii() or c == "…" else c.encode("unicode_escape").decode() for c in text)
+
+
 def _shown(part: Any, words: Words) -> str:  # noqa: ANN401
     if isinstance(part, str):
         return quote(part, _LONGEST)
@@ -118,7 +146,7 @@ def _shown(part: Any, words: Words) -> str:  # noqa: ANN401
     if _is_number(part):
         return str(part)
     told = {None: words.say("nothing"), True: words.say("yes"), False: words.say("no")}
-    return told.get(part, str(part))
+    return told[part]
 
 
 def _is_number(part: Any) -> bool:  # noqa: ANN401

@@ -65,7 +65,7 @@ def read_filed_json(content: bytes, file: str) -> Filing:
         raise not_filed(file, "is no JSON that can be read") from error
     if not isinstance(whole, dict) or whole.keys() != {"filed", "record", "inputs", "entries", "end"}:
         raise not_filed(file, "is no filed record")
-    if whole["filed"] != FORM:
+    if type(whole["filed"]) is not int or whole["filed"] != FORM:  # true, and 1.0, are one as well
         form = quote(whole["filed"])[1:-1]
         raise not_filed(file, f"is a filed record of form {form}, and this wallwalk reads form {FORM}")
     lists = all(isinstance(whole[key], list) for key in ("inputs", "entries"))

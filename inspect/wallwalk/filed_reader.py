@@ -15,19 +15,28 @@ _PDF = b"%PDF-"
 _SURVEYS = (".yaml", ".yml")
 
 
-def read_filed(path: Path) -> Filing:
-    """The filing in the file at `path`, JSON or PDF by its first bytes. Raises `InputError`."""
+def read_plain(path: Path, most_bytes: int, what: str) -> bytes:
+    """What is in the file at `path`, which is to be `what`; at most one byte more than `most_bytes` of it.
+
+    Raises `InputError` where it is no file that can be read.
+    """
     file = str(path)
     try:
         if not path.is_file():
             kind = "is a folder" if path.is_dir() else "is not there" if not path.exists() else "is no plain file"
-            raise InputError([Fault(file, 0, "", kind, "give the path of a filed record")])
+            raise InputError([Fault(file, 0, "", kind, f"give the path of {what}")])
         with path.open("rb") as stream:
-            content = stream.read(MOST_BYTES + 1)
+            return stream.read(most_bytes + 1)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        advice = "give the path of a filed record that you may read"
+        advice = f"give the path of {what} that you may read"
         raise InputError([Fault(file, 0, "", f"cannot be read ({reason})", advice)]) from error
+
+
+def read_filed(path: Path) -> Filing:
+    """The filing in the file at `path`, JSON or PDF by its first bytes. Raises `InputError`."""
+    file = str(path)
+    content = read_plain(path, MOST_BYTES, "a filed record")
     if len(content) > MOST_BYTES:
         found = f"is over {MOST_BYTES // 1024**2} MB"
         raise InputError([Fault(file, 0, "", found, "give a file that wallwalk check or wallwalk sign wrote")])

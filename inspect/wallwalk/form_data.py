@@ -14,11 +14,11 @@ from wallwalk.form_questions import form_questions
 from wallwalk.form_rules import form_rules
 from wallwalk.languages import in_language
 from wallwalk.questions import SPACE, Question, Roll
-from wallwalk.report.overrides import told_override
+from wallwalk.record import laid_over
+from wallwalk.report.overrides import override_lines
 from wallwalk.resources import DEFAULT_RULE_SET, rule_set_names
 from wallwalk.rules import RuleSet
 from wallwalk.units import KINDS, MOISTURE, UNITS
-from wallwalk.wording import show_basis
 from wallwalk.words import Words, words_in
 
 Json = dict[str, Any]
@@ -74,10 +74,7 @@ def _form(rule_set: RuleSet, words: Words) -> Json:
             **({"rules": rule_set.name} if installed and rule_set.name != DEFAULT_RULE_SET else {}),
             **({"overlays": overlays} if overlays else {}),
         },
-        "overrides": [
-            asdict(told_override({**asdict(change), "basis": show_basis(change.basis, words)}, words))
-            for change in rule_set.overrides
-        ],
+        "overrides": [asdict(line) for line in override_lines(laid_over(rule_set), words)],
     }
 
 

@@ -46,9 +46,8 @@ def match_inputs(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     logs = record["climate"]["logs"] if record["climate"] else []
     read = [(log["file"], log["sha256"], f"climate.logs[{i}]") for i, log in enumerate(logs) if log["sha256"]]
     yield from _match_each(CLIMATE_LOG, filed, read, words)
-    taken = {(p["file"], p["sha256"]): f"photos[{i}]" for i, p in reversed([*enumerate(record["photos"])])}
-    shown = [(name, sha256, place) for (name, sha256), place in reversed(taken.items())]
-    yield from _match_each(PHOTO, filed, shown, words)
+    photos = [(photo["file"], photo["sha256"], f"photos[{i}]") for i, photo in enumerate(record["photos"])]
+    yield from _match_each(PHOTO, filed, _once(photos), words)
     yield from _match_rule_set(record["rule_set"], [f for f in filed if f.one.role == RULE_SET], words)
     overlays = record["rule_set"]["overlays"]
     laid = [(o["file"], o["sha256"], f"rule_set.overlays[{i}]") for i, o in enumerate(overlays)]
@@ -59,6 +58,14 @@ def match_inputs(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
     order = [ROLES.index(one.role) for one in filing.inputs]
     if order != sorted(order):
         yield Match("file", False, words.say("the files in it do not stand in the order in which they are filed"))
+
+
+def _once(named: Iterable[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
+    """Each file at the first place that names it: it is filed once, in that order, however often it is named."""
+    first: dict[tuple[str, str], str] = {}
+    for name, sha256, place in named:
+        first.setdefault((name, sha256), place)
+    return [(name, sha256, place) for (name, sha256), place in first.items()]
 
 
 def match_packing(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:
@@ -110,7 +117,8 @@ def _match_one(filed: _Filed, recorded: str, place: str, words: Words) -> Match:
         return Match(one.role, False, f"{name}: {_beside(filed, words)}")
     if filed.is_as_filed:
         said = words.say(
-            "{name}: record.{place}.sha256 is {recorded}…, and the file's is {found}…",
+            "{name}: not the file that the record was made from: record.{place}.sha256 is {recorded}…, and the file's "
+            "is {found}…",
             name=name,
             place=place,
             recorded=recorded[:16],
@@ -149,7 +157,11 @@ def _digest_of(files: Iterable[tuple[str, str]]) -> str:
 
 def _beside(filed: _Filed, words: Words) -> str:
     own, beside = filed.one.sha256[:16], quote(filed.beside[:16])
-    return words.say("its own digest is {own}…, and the one filed beside it {beside}…", own=own, beside=beside)
+    return words.say(
+        "it or the digest filed beside it was changed: its own is {own}…, and the one filed beside it {beside}…",
+        own=own,
+        beside=beside,
+    )
 
 
 def _name(one: Input, words: Words) -> str:

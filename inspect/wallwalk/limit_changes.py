@@ -8,13 +8,10 @@ from typing import Any
 
 from wallwalk.comparisons import COMPARISONS
 from wallwalk.limits import AnyLimit, Limit, WordLimit
-from wallwalk.overlaying import EITHER, LOOSER, SAME, TIGHTER, way_in_check, way_in_measure, way_of_all
+from wallwalk.overlaying import way_in_check, way_in_measure, way_of_all
 from wallwalk.quantities import UnitError, parse_quantity
 from wallwalk.record import Record
-from wallwalk.rules import Check
-
-LAXER = (LOOSER, EITHER)
-"""The ways that may let pass what did not pass before."""
+from wallwalk.rules import EITHER, LOOSER, SAME, TIGHTER, Check
 
 _ORDER = (LOOSER, EITHER, TIGHTER, SAME)
 
@@ -35,7 +32,9 @@ def _differs(was: Record, now: Record, same_language: bool) -> bool:
 
 def _value_of(limit: Record) -> object:
     known = _limit(limit)
-    return known.amount if isinstance(known, Limit) else frozenset(known.words) if known else limit["written"]
+    if known is None:
+        return limit["written"]
+    return (known.kind, known.amount) if isinstance(known, Limit) else frozenset(known.words)
 
 
 def _change(was: Record, now: Record, then: Record, after: Record) -> Mapping[str, Any]:
@@ -53,7 +52,7 @@ def _change(was: Record, now: Record, then: Record, after: Record) -> Mapping[st
 def _way(was: Record, now: Record, records: tuple[Record, Record]) -> str:
     """Told from the comparisons that the records made with it; `either` where they do not tell."""
     before, after = _limit(was), _limit(now)
-    if before is None or after is None:
+    if before is None or after is None or was["kind"] != now["kind"]:
         return EITHER
     ways = {
         way_in_check(check, before, after, applying=applying)

@@ -125,8 +125,7 @@ def _pieces_needed(operands: tuple[Operand, ...], _: str) -> Measured:
     ends = [*cuts, *many, stock]
     if not (lengths.complete and cuts and all(end.is_known for end in ends)):
         return Interval("number", fewest_whole, NO_HIGH)
-    longest = max(cut.high for cut in cuts)
-    if longest > stock.low:
+    if any(cut.high > stock.low and n.high > 0 for cut, n in zip(cuts, many, strict=True)):
         return Interval("number", fewest_whole, NO_HIGH)
     if all(end.low == end.high for end in ends):
         every = [_end(cut.low) for cut, n in zip(cuts, many, strict=True) for _ in range(min(int(n.low), _MOST_CUTS))]

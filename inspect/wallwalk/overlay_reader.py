@@ -174,12 +174,12 @@ class _Reader:
         seen: dict[tuple[str, str], str] = {}
         for limit, part in self.data.get("limits", {}).items():
             for name, flips in part.get("flips", {}).items():
-                of = self.base.rules.get(name) or self.base.facts.get(name)
+                of = next((known[name] for known in self._known() if name in known), None)
                 path: Path_ = ("limits", limit, "flips", name)
                 if of is None:
-                    known = [*self.base.rules, *self.base.facts]
+                    names = [*self.base.rules, *self.base.facts]
                     found = f"is no rule or fact of {self.base.name}"
-                    advice = closest(name, known, where=f"see wallwalk rules show {self.base.name}")
+                    advice = closest(name, names, where=f"see wallwalk rules show {self.base.name}")
                     self.faults.append(self.document.fault(path, found, advice))
                     continue
                 examples = [e.name for e in of.examples]
@@ -193,6 +193,12 @@ class _Reader:
                     else:
                         advice = closest(example, examples)
                         self.faults.append(self.document.fault((*path, example), "is no example of it", advice))
+
+    def _known(self) -> Iterator[Mapping[str, Rule] | Mapping[str, FactRule]]:
+        """What may flip: rules and facts of what this is laid over, and of the rule set alone, as its author had it."""
+        for rule_set in filter(None, (self.base, self.base.bare)):
+            yield rule_set.rules
+            yield rule_set.facts
 
 
 def _refuse_odd_words(base: RuleSet, limit: AnyLimit, path: Path_) -> None:

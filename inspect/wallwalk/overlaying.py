@@ -1,6 +1,7 @@
 """Lays an overlay over a rule set: other values, added and dropped rules, and for each of them which way it goes.
 
 What the base's own examples come to under the new values has to be what the overlay says they do, no more and no less.
+An overlay that is not the first may say so of what lies below it, or of the rule set alone, as its author had it.
 """
 
 from __future__ import annotations
@@ -14,10 +15,14 @@ from wallwalk.comparisons import COMPARISONS
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.fact_proving import BadExampleError, example_value, expected_value, fact_faults, is_as, show_example_value
 from wallwalk.limits import AnyLimit, Limit, WordLimit
-from wallwalk.overlay_reader import Overlay
+from wallwalk.overlay_reader import Flips, Overlay
 from wallwalk.proving import moved_a_step, rule_faults, try_example
 from wallwalk.rules import (
+    EITHER,
+    LOOSER,
     RULE_DROPPED,
+    SAME,
+    TIGHTER,
     Check,
     FactExample,
     FactRule,
@@ -33,7 +38,6 @@ from wallwalk.wording import show_basis, told_limit
 from wallwalk.words import fixed, words_in
 from wallwalk.yamlio import Path_
 
-LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
 _ASKED, _NOT_ASKED = fixed("asked"), fixed("not asked")
 _FIRST = (LOOSER, EITHER, TIGHTER, SAME)
 """What an inspector has to see first: where a project relaxed what the rule set asks."""
@@ -73,13 +77,15 @@ def put_over(base: RuleSet, overlay: Overlay) -> RuleSet:
             Override("limit", now.name, now.title, before, after, way, changed.because, now.basis, overlay.title)
         )
     overrides += _added_and_dropped(base, overlay)
-    rules = {name: _with_flips(rule, overlay) for name, rule in base.rules.items()}
+    flips = dict(_seen_flips(base, replace(base, limits=limits), overlay))
     dropped = {d.rule for d in overlay.dropped}
+    rules = {name: _with_flips(rule, flips) for name, rule in base.rules.items() if name not in dropped}
     return replace(
         base,
+        bare=base.bare or base,
         limits=limits,
-        rules={**{name: rule for name, rule in rules.items() if name not in dropped}, **overlay.rules},
-        facts={**{name: _fact_with_flips(fact, overlay) for name, fact in base.facts.items()}, **overlay.facts},
+        rules={**rules, **overlay.rules},
+        facts={**{name: _fact_with_flips(fact, flips) for name, fact in base.facts.items()}, **overlay.facts},
         themes={**base.themes, **{rule.theme: overlay.title for rule in overlay.rules.values()}},
         places={**base.places, **dict(_places(overlay))},
         overlays=(
@@ -179,8 +185,20 @@ def _lets_more(check: Check, was: AnyLimit, now: AnyLimit) -> set[bool]:
 # -- flips ----------------------------------------------------------------------------------------------------------
 
 
-def flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fault]:
-    """Every example that flips and is not listed so, and every one that is listed and does not."""
+def flip_faults(base: RuleSet, laid: RuleSet, overlay: Overlay) -> tuple[Fault, ...]:
+    """Every example that flips and is not listed so, and every one that is listed and does not.
+
+    Where something lies below the overlay, it may list what flips over that, or over the rule set alone: then a maker's
+    file is sound by itself and in a stack. Which it lists changes nothing of how a survey is judged.
+    """
+    faults, bare = tuple(_faults_over(base, laid, overlay)), base.bare
+    changed = {change.limit.name: change.limit for change in overlay.changed}
+    if not faults or bare is None or not changed.keys() <= bare.limits.keys():
+        return faults
+    return tuple(_faults_over(bare, replace(bare, limits={**bare.limits, **changed}), overlay))
+
+
+def _faults_over(base: RuleSet, laid: RuleSet, overlay: Overlay) -> Iterator[Fault]:
     seen = dict(_seen_flips(base, laid, overlay))
     document = overlay.document
     for (name, example), comes_to in seen.items():
@@ -254,11 +272,11 @@ def _comes_to(fact: FactRule, example: FactExample, listed: str, value: Interval
         return False
 
 
-def _with_flips(rule: Rule, overlay: Overlay) -> Rule:
-    examples = tuple(replace(e, expect=overlay.flips.get((rule.name, e.name), e.expect)) for e in rule.examples)
+def _with_flips(rule: Rule, flips: Flips) -> Rule:
+    examples = tuple(replace(e, expect=flips.get((rule.name, e.name), e.expect)) for e in rule.examples)
     return replace(rule, examples=examples)
 
 
-def _fact_with_flips(fact: FactRule, overlay: Overlay) -> FactRule:
-    examples = tuple(replace(e, expect=overlay.flips.get((fact.name, e.name), e.expect)) for e in fact.examples)
+def _fact_with_flips(fact: FactRule, flips: Flips) -> FactRule:
+    examples = tuple(replace(e, expect=flips.get((fact.name, e.name), e.expect)) for e in fact.examples)
     return replace(fact, examples=examples)

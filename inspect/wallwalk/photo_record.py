@@ -7,14 +7,18 @@ from datetime import UTC, date, datetime
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
+from wallwalk.errors import quote
 from wallwalk.finding_record import Part
-from wallwalk.moments import iso_moment, show_moments
+from wallwalk.moments import iso_moment, parse_camera_time, show_moments
 from wallwalk.photos import Photo
 from wallwalk.survey import Survey
 from wallwalk.values import Interval
 from wallwalk.words import Words
 
 WALK = "walk.at"
+_NOT_SET = "0: "
+"""What cameras write, and nothing else, where their clock was never set (Exif 2.32: blanks; in practice noughts)."""
+_CLOCK_MOST = 24
 _MINUTE, _DAY = 60, 86_400
 
 
@@ -51,9 +55,14 @@ def _taken(taken: Interval, zone: ZoneInfo | None, words: Words) -> Part:
 def _caution(photo: Photo, walk: Interval | None, zone: ZoneInfo | None, words: Words) -> str:
     """What of its time an inspector has to know; empty where it was taken on the day of the walk."""
     taken = photo.taken
-    if taken is None and photo.clock and zone is None:
+    if taken is None and not photo.clock.strip(_NOT_SET):
+        return ""
+    if taken is None and parse_camera_time(photo.clock, "Z", None) is None:
+        clock = quote(photo.clock, _CLOCK_MOST)
+        return words.say("the time in the file is none that can be read ({clock})", clock=clock)
+    if taken is None:
         return words.say("its time is on a clock that the survey does not name ({time_zone})", time_zone="time_zone")
-    if taken is None or walk is None:
+    if walk is None:
         return ""
     days = _days_between(taken, walk, zone)
     if days < 0:

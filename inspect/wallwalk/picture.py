@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from wallwalk.picture_header import Header, read_header
+from wallwalk.picture_header import Header, phone_form, read_header
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -72,13 +72,22 @@ def read_picture(content: bytes) -> Picture:
         raise PictureFaultError(f"is over {BYTES_MAX // 1024**2} MB", "save it smaller")
     header = read_header(content)
     if header is None:
-        raise PictureFaultError("is no JPEG, PNG or WebP picture", "save the photo as one of these")
+        raise _no_picture(content)
     if header.width * header.height > PIXELS_MAX:
         found = f"has {header.width} × {header.height} pixels, over {PIXELS_MAX // 10**6} million"
         raise PictureFaultError(found, "save it smaller")
     if header.scans > SCANS_MAX:
         raise PictureFaultError(f"is written in {header.scans:,} scans", "save it again as a plain JPEG")
     return _unpack(content, header)
+
+
+def _no_picture(content: bytes) -> PictureFaultError:
+    if not content:
+        return PictureFaultError("is empty", "copy it from the camera again")
+    if form := phone_form(content):
+        found = f"is a picture of the form {form}, which few machines can open"
+        return PictureFaultError(found, "export it from the phone as a JPEG, or set the phone's camera to save JPEG")
+    return PictureFaultError("is no JPEG, PNG or WebP picture", "save the photo as one of these")
 
 
 def looks_alike(shown: bytes, other: bytes) -> bool:
@@ -151,13 +160,13 @@ def _flat(image: Image) -> Image:
     """Every pixel in red, green and blue; on white, where one can see through it."""
     from PIL import Image as Pillow
 
+    if image.mode == "I;16":  # sixteen bits of grey, of which Pillow would keep the wrong eight
+        return image.point(lambda grey: grey / 256).convert("L").convert("RGB")
     if image.has_transparency_data:
         clear = image.convert("RGBA")
         flat = Pillow.new("RGB", image.size, "white")
         flat.paste(clear, mask=clear.getchannel("A"))
         return flat
-    if image.mode == "I;16":  # sixteen bits of grey, of which Pillow would keep the wrong eight
-        return image.point(lambda grey: grey / 256).convert("L").convert("RGB")
     return image.convert("RGB")
 
 

@@ -13,6 +13,11 @@ _JPEG, _PNG = b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n"
 _MARKER = re.compile(rb"\xff+([^\x00\xff\xd0-\xd7])", re.DOTALL)
 """A marker of a JPEG; what is stuffed, and what only starts the coder again, is passed over."""
 
+_PHONES_FORMS = {b"avif": "AVIF", b"avis": "AVIF"} | dict.fromkeys(
+    (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"mif2", b"msf1"), "HEIC"
+)
+"""What phones write when they are not asked for a JPEG, by the brand in its first box (ISO/IEC 14496-12, 4.3)."""
+
 _START, _END, _SCAN = 0xD8, 0xD9, 0xDA
 _FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
 
@@ -39,6 +44,11 @@ def read_header(content: bytes) -> Header | None:
     except struct.error:  # it ends before it has said so
         return None
     return None
+
+
+def phone_form(content: bytes) -> str:
+    """The form that a phone wrote in place of a JPEG: `HEIC`, `AVIF`, or empty where it is neither."""
+    return _PHONES_FORMS.get(content[8:12], "") if content[4:8] == b"ftyp" else ""
 
 
 def _read_jpeg(content: bytes) -> Header | None:

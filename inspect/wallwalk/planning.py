@@ -6,7 +6,7 @@ from wallwalk.climate_record import clocks_record
 from wallwalk.finding_record import subject_name
 from wallwalk.judging import Finding
 from wallwalk.moments import iso_moment, show_moment
-from wallwalk.record import Record, file_name, heading_of
+from wallwalk.record import Record, file_name, heading_of, laid_over
 from wallwalk.rules import RuleSet
 from wallwalk.steps import plan_steps
 from wallwalk.survey import Survey
@@ -35,7 +35,7 @@ def build_plan(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...],
             "name": rule_set.name,
             "title": rule_set.title,
             "revision": rule_set.revision,
-            "overlays": [overlay.title for overlay in rule_set.overlays],
+            **laid_over(rule_set),
         },
         "start": {"from": moment(start.low), "to": moment(start.high)},
         "earliest": moment(earliest.at),

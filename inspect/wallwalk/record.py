@@ -86,6 +86,18 @@ def file_name(file: str) -> str:
     return PurePath(file).name.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
+def laid_over(rule_set: RuleSet) -> Record:
+    """`overlays` that lie over a rule set, in order, and the `overrides` they made, the looser ones first."""
+    words = words_in(rule_set.language)
+    return {
+        "overlays": [
+            {"title": o.title, "file": file_name(o.file), "revision": o.revision, "sha256": o.sha256}
+            for o in rule_set.overlays
+        ],
+        "overrides": [{**asdict(o), "basis": show_basis(o.basis, words)} for o in rule_set.overrides],
+    }
+
+
 def _rule_set(rule_set: RuleSet) -> Record:
     words = words_in(rule_set.language)
     return {
@@ -101,11 +113,7 @@ def _rule_set(rule_set: RuleSet) -> Record:
         "releases": {role: list(parties) for role, parties in rule_set.releases.items()},
         "themes": dict(rule_set.themes),
         "theme_order": list(rule_set.themes),
-        "overlays": [
-            {"title": o.title, "file": file_name(o.file), "revision": o.revision, "sha256": o.sha256}
-            for o in rule_set.overlays
-        ],
-        "overrides": [{**asdict(o), "basis": show_basis(o.basis, words)} for o in rule_set.overrides],
+        **laid_over(rule_set),
         "changes": [
             {"date": c.date, "what": c.what, "why": c.why, "basis": show_basis(c.basis, words)}
             for c in rule_set.changes

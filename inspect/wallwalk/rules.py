@@ -21,6 +21,10 @@ GUARDED, SIMPLE = "guarded", "simple"
 UNKNOWN, AS_READ = "unknown", "as read"
 RULE_DROPPED = "rule dropped"
 """What an override says where an overlay took a whole rule out."""
+LOOSER, TIGHTER, SAME, EITHER = "looser", "tighter", "same", "either"
+"""Which way a change of an overlay goes."""
+LAXER = (LOOSER, EITHER)
+"""The ways that let more pass, or may."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +223,7 @@ Place = tuple[str, int]
 class RuleSet:
     """A whole rule set. `sha256` is over its own files; what was laid over it is in `overlays` and `overrides`.
 
+    `bare` is what it was before anything was laid over it, None where nothing was.
     `language` is that of its texts; `files` are its own, as they were, by name.
     `conditions`: what the trade asks for, where the rule set says so. `places`: where each name is declared.
     `decision`: `guarded` widens each reading by its instrument's uncertainty, `simple` takes it as read.
@@ -248,3 +253,4 @@ class RuleSet:
     overrides: tuple[Override, ...] = ()
     conditions: TradeTable | None = None
     places: Mapping[str, Place] = field(default_factory=dict)
+    bare: RuleSet | None = field(default=None, repr=False, compare=False)

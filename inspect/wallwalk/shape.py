@@ -14,7 +14,9 @@ from wallwalk.yamlio import Document, Node, Path_, read_yaml
 if TYPE_CHECKING:
     from jsonschema import ValidationError
 
-_NUMBER_WORDS = {"minItems", "maxItems", "minProperties", "minimum", "maximum"}
+_NUMBER_WORDS = {
+    *("minItems", "maxItems", "minProperties", "minimum", "maximum", "minLength", "minContains", "maxContains"),
+}
 
 KIND_ADVICE = {
     "truth": "write yes, no or unknown, without quotes",

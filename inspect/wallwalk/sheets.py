@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from wallwalk.cutting import MOST_SETS, fewest_cut_through
 from wallwalk.packing import fewest
 
 _MOST_ROWS = 500
@@ -74,7 +75,18 @@ def sheets_planned(runs: Sequence[Run], sheet: Sheet) -> tuple[int, int] | None:
         low = max(low, -(-(whole + least) // each))
         if len(part) == len(runs):  # all of them, each row as high as the tallest
             high = min(high, -(-(whole + most) // (sheet.length // max(run.height for run in runs))))
-    return low, min(high, _stacked(runs, sheet, high))
+    high = min(high, _stacked(runs, sheet, high))
+    exact = _tried(runs, sheet) if low < high else None
+    return (low, high) if exact is None else (exact, exact)
+
+
+def _tried(runs: Sequence[Run], sheet: Sheet) -> int | None:
+    """The fewest sheets of all ways to cut the strips of walls that are not alike in height; None for too many."""
+    found = [(run.height, *strips(run, sheet)) for run in runs if run.height > 0 and run.length > 0]
+    if sum(whole + len(cut) for _, whole, cut in found) > MOST_SETS:  # never so many that are all alike
+        return None
+    pieces = [(w, height) for height, whole, cut in found for w in (*[sheet.width] * whole, *cut)]
+    return fewest_cut_through(pieces, (sheet.width, sheet.length))
 
 
 def _levels(runs: Sequence[Run], sheet: Sheet) -> Iterator[tuple[list[Run], int]]:

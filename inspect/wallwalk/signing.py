@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from wallwalk.answer_reader import TEXT_MAX
 from wallwalk.errors import Fault, InputError, quote, visible
 from wallwalk.filing import Entry, Filing
 from wallwalk.moments import find_zone, iso_moment, parse_moment
@@ -77,12 +78,7 @@ def refusals_of(record: Record, before: tuple[Entry, ...], entry: Entry) -> Iter
     yield from _refused_texts(entry)
     if entry["decision"] not in DECISIONS:
         yield "decision", f"is {quote(entry['decision'])}", f"write one of: {', '.join(DECISIONS)}"
-    if before and datetime.fromisoformat(entry["at"]) < datetime.fromisoformat(before[-1]["at"]):
-        yield (
-            "at",
-            f"is {entry['at']}, before entry {len(before)} was signed ({before[-1]['at']})",
-            "write when it is signed",
-        )
+    yield from _refused_moment(record, before, entry)
     held = tuple(_signed_for(record, entry["hold"]))
     if entry["hold"] is not None and not held:
         found = f"is {quote(entry['hold']['rule'])} of {quote(entry['hold']['subject'])}, which does not hold the work"
@@ -99,14 +95,19 @@ def open_holds(record: Record) -> Iterator[Mapping[str, Any]]:
 
 
 def releases_in_force(record: Record, entries: tuple[Entry, ...]) -> Iterator[tuple[Mapping[str, Any], Entry]]:
-    """Each hold of the record that is released over, with the last entry that did; a later `held` undoes it."""
+    """Each hold of the record that is released over, with the last entry that did; a later `held` undoes it.
+
+    What nobody may sign releases nothing, however it came into the file.
+    """
+    counting = [
+        (entry, [*_signed_for(record, entry["hold"])])
+        for i, entry in enumerate(entries)
+        if entry["decision"] == HELD
+        or (entry["decision"] == RELEASED and not any(refusals_of(record, entries[:i], entry)))
+    ]
     for finding in open_holds(record):
-        last = None
-        for entry in entries:
-            if entry["decision"] in (RELEASED, HELD) and finding in _signed_for(record, entry["hold"]):
-                last = entry
-        may = last is not None and finding["by"] in record["rule_set"]["releases"].get(last["role"], ())
-        if last is not None and last["decision"] == RELEASED and finding["outcome"] == HOLDS and may:
+        last = next((entry for entry, held in reversed(counting) if finding in held), None)
+        if last is not None and last["decision"] == RELEASED:
             yield finding, last
 
 
@@ -126,12 +127,38 @@ def _refused_texts(entry: Entry) -> Iterator[Refusal]:
     if not entry["name"].strip():
         yield "name", "is empty", "write the name of who signs"
     for part in ("name", "remark"):
-        if not entry[part].isprintable() or visible(entry[part]) != entry[part]:
-            yield (
-                part,
-                f"is {quote(entry[part])}, which has a character that cannot be printed",
-                "write it in plain text",
-            )
+        text = entry[part]
+        if not text.isprintable() or visible(text) != text:
+            yield part, f"is {quote(text)}, which has a character that cannot be printed", "write it in plain text"
+        elif text.strip() and not any(c.isalnum() for c in text):
+            yield part, f"is {quote(text)}, which has no letter and no digit", "write it in words"
+        if len(text) > TEXT_MAX:
+            yield part, f"has {len(text):,} characters", f"write it in {TEXT_MAX:,} or less"
+
+
+def _refused_moment(record: Record, before: tuple[Entry, ...], entry: Entry) -> Iterator[Refusal]:
+    """Why `entry` may not be signed when it says: surely before the walk, or before the entry that it goes on from.
+
+    A walk of which only the day is known, or nothing, may have been at any moment that it may have been.
+    """
+    at, instead = _instant(entry["at"]), "write when it is signed"
+    if at is None:
+        yield "at", f"is {quote(entry['at'])}, which is no time", instead
+        return
+    walked = _instant(record["walk"]["from"]) if record["walk"] else None
+    if walked is not None and at < walked:
+        yield "at", f"is {entry['at']}, before the walk that it signs ({record['walk']['from']})", instead
+    signed = _instant(before[-1]["at"]) if before else None
+    if signed is not None and at < signed:
+        yield "at", f"is {entry['at']}, before entry {len(before)} was signed ({before[-1]['at']})", instead
+
+
+def _instant(text: str) -> datetime | None:
+    """The moment that a filed text of its shape names; None where there is no such day or hour."""
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        return None
 
 
 def _refused_release(record: Record, entry: Entry, held: tuple[Mapping[str, Any], ...]) -> Iterator[Refusal]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from wallwalk.finding_record import moment_record
 from wallwalk.judging import Finding, Outcome, verdict_of
-from wallwalk.record import Record
+from wallwalk.record import Record, laid_over
 from wallwalk.rules import HOLD_GRADE, RuleSet
 from wallwalk.survey import Survey
 from wallwalk.timing import earliest_start
@@ -19,7 +19,7 @@ class Summary:
     """One check in brief. Only rules that can hold the work are counted, once for each subject.
 
     `at` is the earliest start as shown, empty where no clock runs. `only_time`: nothing but time is wanting until then,
-    and nothing lapses by it.
+    and nothing lapses by it. `laid`: the overlays and what they changed, as `laid_over` tells it.
     """
 
     verdict: Verdict
@@ -27,6 +27,7 @@ class Summary:
     not_verified: int
     at: str
     only_time: bool
+    laid: Record
 
 
 def summarize(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...]) -> Summary:
@@ -40,6 +41,7 @@ def summarize(rule_set: RuleSet, survey: Survey, findings: tuple[Finding, ...]) 
         outcomes.count(Outcome.NOT_VERIFIED),
         at["shown"] if at else "",
         earliest.by_waiting and not earliest.open_then,
+        laid_over(rule_set),
     )
 
 
@@ -53,4 +55,5 @@ def summary_of(record: Record) -> Summary:
         outcomes.count(Outcome.NOT_VERIFIED),
         earliest["at"]["shown"] if earliest["at"] else "",
         earliest["by_waiting"] and not earliest["open_then"],
+        {part: record["rule_set"][part] for part in ("overlays", "overrides")},
     )

@@ -1,7 +1,8 @@
-// The measures of materials, as packing.py, sheets.py and material_measures.py have them: the fewest pieces for given
-// cuts, sheets that keep their top, adhesive from the trowel's notch. Counts are BigInt; a wall is {length, height}.
+// The measures of materials, as packing.py, cutting.py, sheets.py and material_measures.py have them: the fewest pieces
+// for given cuts, sheets that keep their top, adhesive from the trowel's notch. Counts are BigInt; a wall is {length, height}.
 
 const EXACT_CUTS = 10; // up to so many cuts shorter than the stock are packed in every way there is
+const MOST_SETS = 200; // so many sets of pieces, alike ones counted once, are tried by cuts straight through
 const MOST_ROWS = 500n; // more rows than that are not stacked one by one
 const MOST_CUTS = 2000; // with so many cuts, every cut is counted a piece of its own
 
@@ -50,6 +51,58 @@ function searched(parts, stock, best) {
   return best;
 }
 
+// -- cutting.py
+
+// The fewest of `sheet` for `pieces`, each a width and a length no more than its; null where they are too many.
+function fewestCutThrough(pieces, sheet) {
+  const bottom = [sheet, ...pieces].flat().reduce((d, side) => d * fraction(side.d, d).n, 1n);
+  const [full, ...all] = [sheet, ...pieces].map((size) => size.map((side) => side.n * (bottom / side.d)));
+  const kinds = new Map(); // alike ones counted once
+  for (const size of all) kinds.set(String(size), { size, count: (kinds.get(String(size))?.count ?? 0) + 1 });
+  const whole = kinds.get(String(full))?.count ?? 0;
+  kinds.delete(String(full));
+  const [sizes, counts] = [[...kinds.values()].map((kind) => kind.size), [...kinds.values()].map((kind) => kind.count)];
+  if (counts.reduce((sets, count) => sets * (count + 1), 1) > MOST_SETS) return null;
+  const [boxes, needed] = [new Map(), new Map()];
+  for (const set of setsWithin(counts)) {
+    const parts = partingsOf(set).map(([one, other]) => [String(one), String(other)]);
+    const found = boxesOf(set, sizes, parts, boxes, full);
+    boxes.set(String(set), found);
+    const shared = () => Math.min(...parts.filter(([one]) => boxes.get(one).length).map(([, other]) => 1 + needed.get(other)));
+    needed.set(String(set), set.every((count) => !count) ? 0 : found.length ? 1 : shared());
+  }
+  return BigInt(whole + needed.get(String(counts)));
+}
+
+// Every set of so many of each kind or fewer, smaller ones first.
+function setsWithin(counts) {
+  return counts.reduce((sets, count) => sets.flatMap((set) => [...Array(count + 1).keys()].map((n) => [...set, n])), [[]]);
+}
+
+// Every way to part a set in two; each way is met twice, once from either side.
+function partingsOf(set) {
+  return setsWithin(set).map((one) => [one, set.map((count, i) => count - one[i])])
+    .filter((halves) => halves.every((half) => half.some((count) => count)));
+}
+
+// The smallest boxes within a sheet that the pieces fill: none of them has room for another.
+function boxesOf(set, sizes, parts, boxes, [width, length]) {
+  const count = set.reduce((a, b) => a + b, 0);
+  if (count === 1) return [sizes[set.indexOf(1)]];
+  const area = sizes.reduce((sum, [w, l], i) => sum + BigInt(set[i]) * w * l, 0n);
+  if (!count || area > width * length) return [];
+  const found = new Map();
+  for (const [one, other] of parts) {
+    for (const a of boxes.get(one)) for (const b of boxes.get(other)) {
+      for (const box of [[a[0] + b[0], larger(a[1], b[1])], [larger(a[0], b[0]), a[1] + b[1]]]) {
+        if (box[0] <= width && box[1] <= length) found.set(String(box), box);
+      }
+    }
+  }
+  const all = [...found.values()];
+  return all.filter((a) => !all.some((b) => b !== a && b[0] <= a[0] && b[1] <= a[1]));
+}
+
 // -- sheets.py
 
 // One wall from end to end: whole sheets side by side, and the widths of the strips cut beside them.
@@ -89,7 +142,19 @@ function sheetsPlanned(runs, sheet) {
       high = smaller(high, roundedUp(side + more, floored(divided(sheet.length, tallest))));
     }
   }
-  return [low, smaller(high, stacked(runs, sheet, high))];
+  high = smaller(high, stacked(runs, sheet, high));
+  const exact = low < high ? tried(runs, sheet) : null;
+  return exact === null ? [low, high] : [exact, exact];
+}
+
+// The fewest sheets of all ways to cut the strips of walls that are not alike in height; null for too many.
+function tried(runs, sheet) {
+  const found = runs.filter((run) => isLess(ZERO, run.height) && isLess(ZERO, run.length))
+    .map((run) => [run.height, ...strips(run, sheet)]);
+  if (found.reduce((sum, [, side, cut]) => sum + side + BigInt(cut.length), 0n) > BigInt(MOST_SETS)) return null;
+  const pieces = found.flatMap(([height, side, cut]) =>
+    [...Array(Number(side)).fill(sheet.width), ...cut].map((width) => [width, height]));
+  return fewestCutThrough(pieces, [sheet.width, sheet.length]);
 }
 
 // For each height, the runs at least as high, and how many rows of that height one sheet gives.
@@ -188,7 +253,7 @@ function piecesNeeded(made, [of, counts, piece]) {
   const low = isEnd(piece.high) ? ZERO : fraction(ceiled(divided(all, piece.high)));
   const ends = [...cuts.flat(), piece];
   if (!lengths.complete || !cuts.length || !ends.every(isKnown)) return interval("number", low, NO_HIGH);
-  if (isLess(piece.low, most(cuts.map(([cut]) => cut.high)))) return interval("number", low, NO_HIGH);
+  if (cuts.some(([cut, n]) => isLess(piece.low, cut.high) && isLess(ZERO, n.high))) return interval("number", low, NO_HIGH);
   if (ends.every(isExact)) {
     const every = cuts.flatMap(([cut, n]) => Array(timesCut(n.low)).fill(cut.low));
     if (every.length < MOST_CUTS) return interval("number", ...fewest(every, piece.low).map((n) => fraction(n)));

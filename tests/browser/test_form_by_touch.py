@@ -30,7 +30,7 @@ NOT_ASKED = {
             for part in ("paint_to_be_disturbed", "plaster_or_texture_to_be_disturbed")
         ),
         *("walls.2.paint_to_be_disturbed", "walls.2.plaster_or_texture_to_be_disturbed"),  # built in 2003
-        "walls.2.dust.tape_quantity",  # the cloth stayed clean
+        "walls.3.fresh_cement_work",  # steel
         *(
             "walls.0.primer.family",
             "walls.1.primer.family",

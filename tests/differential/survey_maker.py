@@ -30,6 +30,7 @@ _LEADS = {
     "coatings.chalk_rating": "coatings.painted",
     "coatings.dulled": "coatings.slick",
     "coatings.water_film_whole": "coatings.water_break_made",
+    "dust.tape_quantity": "dust.tape_made",
     "coatings.stains_blocked": "coatings.stains_bleeding",
     "primer.wiped_again": "primer.long_standing",
     "gaps.at_frames": "gaps.frames_on_wall",

@@ -44,7 +44,7 @@ _KINDS = (
 )
 _READERS = ("rule_reader", "section_reader", "limit_reader", "fact_reader", "condition_reader", "trade_reader")
 _MEASURES = ("measure", "measures", "log_measures", "limit_measures", "material_measures")
-_FILINGS = ("filed_json", "filed_pdf", "filed_reader", "filing", "attaching", "signing", "verifying")
+_FILINGS = ("filed_json", "filed_pdf", "filed_reader", "filing", "attaching", "signing", "verifying", "detached")
 _COMMANDS = ("commands", "blanks", "many", "outputs", "starting", "stopping")
 _PDF = ("report/pdf", "report/pdf_letters")
 _THEMES = {
@@ -55,7 +55,10 @@ _THEMES = {
     "Rule sets": (*_READERS, "fact_proving", "proving", *_MEASURES, "new_rule_set", "resources", "rules"),
     "Overlays": ("overlay_reader", "overlaying"),
     "Lists of spaces, and boards": ("spaces_reader", "cli/board_reading"),
-    "Filed records": (*_FILINGS, "cli/compared", "cli/signed", "cli/rechecking"),
+    "Filed records": (
+        *_FILINGS,
+        *(f"cli/{name}" for name in ("compared", "signed", "rechecking", "verified", "keyed")),
+    ),
     "The interview": ("interview/answering", "interview/typed", "interview/listing", "cli/walked", "cli/walking"),
     "What is typed, and files to be written": (
         *(f"cli/{name}" for name in _COMMANDS),

@@ -178,6 +178,7 @@ n                                           | Do stains show that would bleed th
 n                                           | Is there a PVA primer or sealer anywhere in the build-up?
 n                                           | Was a PVA-based joint compound used?
 n                                           | Does a dark cloth wiped over the wall stay clean?
+y                                           | Was a dust tape pressed on the wall?
 3                                           | Dust tape quantity
 water                                       | Kind of primer
 y                                           | Does the adhesive maker name this primer for this adhesive?

@@ -7,7 +7,8 @@ from attacks_by_filings import FILINGS
 from attacks_by_markup import MARKUP
 from attacks_by_signs import SIGNS
 from attacks_on_files import FILES
+from attacks_on_time import TIME
 from attacks_on_verdict import VERDICT
 
-ATTACKS = (*MARKUP, *SIGNS, *FILES, *BYTES, *FILINGS, *VERDICT)
+ATTACKS = (*MARKUP, *SIGNS, *FILES, *BYTES, *FILINGS, *TIME, *VERDICT)
 """Every attack, in the order of the table."""

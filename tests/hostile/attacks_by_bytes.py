@@ -100,7 +100,7 @@ _PICTURES: tuple[tuple[str, str, Callable[[], bytes], str], ...] = (
         lambda: _jpeg() + b"PK\3\4<script>1</script>",
         "",
     ),
-    ("no picture at all", "an empty file", lambda: b"", _NONE),
+    ("no picture at all", "an empty file", lambda: b"", "is empty; copy it from the camera again"),
 )
 
 

@@ -2,13 +2,16 @@
 
     python called.py NAMES.json TEST...
 
-`TEST` names modules such as `test_spans`. What is marked slow, draws random examples or wants a fixture is left out, so
-what lives here may still be killed by those; what is killed here a test has failed for. Prints the fates as JSON.
+`TEST` names modules such as `test_spans`. What is marked slow, draws random examples or wants a fixture other than
+`tmp_path` is left out, so what lives here may still be killed by those; what is killed here a test has failed for.
+Prints the fates as JSON,
+and whether every quick test of these modules was called.
 """
 
 from __future__ import annotations
 
 import contextlib
+import gc
 import importlib
 import itertools
 import json
@@ -16,6 +19,7 @@ import math
 import os
 import resource
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -27,23 +31,51 @@ import pytest
 LEAST_SECONDS, TIMES = 2, 5
 """A mutant may use so much processor time, and so many times that of the program as it is."""
 KILLED, SURVIVED, TIMED_OUT = "killed", "survived", "timed out"
+FOLDER = "tmp_path"
+"""The one fixture that is given here."""
 Call = Callable[[], None]
 
 
 def calls(module: ModuleType) -> Iterator[Call]:
     """Every plain test of a module, once for each set of its parameters."""
-    for name, function in vars(module).items():
-        if not name.startswith("test_") or hasattr(function, "hypothesis"):
+    for function in quick_tests(module):
+        if not is_plain(function):
             continue
-        marks = list(getattr(function, "pytestmark", ()))
-        sets = [list(_sets(mark)) for mark in marks if mark.name == "parametrize"]
-        named = {key for one in sets for row in one[:1] for key in row}
-        wanted = function.__code__.co_varnames[: function.__code__.co_argcount + function.__code__.co_kwonlyargcount]
-        if any(mark.name == "slow" for mark in marks) or set(wanted) != named:
-            continue
-        for chosen in itertools.product(*sets):
+        run = _in_a_folder(function) if FOLDER in _wanted(function) else function
+        for chosen in itertools.product(*_parameters(function)):
             arguments = {key: value for one in chosen for key, value in one.items()}
-            yield lambda function=function, arguments=arguments: function(**arguments)  # type: ignore[misc]
+            yield lambda run=run, arguments=arguments: run(**arguments)  # type: ignore[misc]
+
+
+def quick_tests(module: ModuleType) -> list[Callable[..., None]]:
+    """The tests of a module that are not marked slow."""
+    tests = [part for name, part in vars(module).items() if name.startswith("test_")]
+    return [test for test in tests if all(mark.name != "slow" for mark in getattr(test, "pytestmark", ()))]
+
+
+def is_plain(test: Callable[..., None]) -> bool:
+    """Whether a test can be called here: it draws no random examples, and wants no fixture but a folder."""
+    named = {key for one in _parameters(test) for row in one[:1] for key in row}
+    fixed = all(mark.name != "usefixtures" for mark in getattr(test, "pytestmark", ()))
+    return not hasattr(test, "hypothesis") and fixed and set(_wanted(test)) - {FOLDER} == named
+
+
+def _wanted(test: Callable[..., None]) -> tuple[str, ...]:
+    return test.__code__.co_varnames[: test.__code__.co_argcount + test.__code__.co_kwonlyargcount]
+
+
+def _parameters(test: Callable[..., None]) -> list[list[dict[str, Any]]]:
+    return [list(_sets(mark)) for mark in getattr(test, "pytestmark", ()) if mark.name == "parametrize"]
+
+
+def _in_a_folder(function: Callable[..., None]) -> Callable[..., None]:
+    """The test with a folder of its own, empty and gone again afterwards, as pytest would give it one."""
+
+    def run(**arguments: Any) -> None:  # noqa: ANN401 - the parameters of a test
+        with tempfile.TemporaryDirectory(dir=Path.cwd()) as folder:
+            function(**arguments, **{FOLDER: Path(folder)})
+
+    return run
 
 
 def _sets(mark: Any) -> Iterator[dict[str, Any]]:  # noqa: ANN401 - a mark of pytest
@@ -98,8 +130,10 @@ def main() -> None:
         attempt(call)
     used = time.process_time() - began
     seconds = math.ceil(LEAST_SECONDS + TIMES * used)
+    gc.freeze()  # so that a fork copies less
     fates = {name: fate_of(name, every, tests, seconds, anew=anew) for name, anew in names.items()}
-    sys.stdout.write(json.dumps(fates))
+    every_one = all(is_plain(test) for name in tests for test in quick_tests(sys.modules[name]))
+    sys.stdout.write(json.dumps({"fates": fates, "every": every_one}))
 
 
 if __name__ == "__main__":

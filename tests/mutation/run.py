@@ -4,8 +4,9 @@
 
 Each module of `selections.QUICK` is copied, with the tests, into a folder of its own. There `mutmut` makes small
 changes in its functions, one a mutant. Each mutant is tried until something fails: on the plain test functions of its
-quick selection (`called.py`), on that selection under pytest, and on the wide one. Printed for each module: mutants,
-killed, timed out, survived, score; each survivor that `SURVIVORS.md` does not explain. Exit code 1 if there is one.
+quick selection (`called.py`), on that selection under pytest where it has others, and on the wide one. Printed for each
+module: mutants, killed, timed out, survived, score; each survivor that `SURVIVORS.md` does not explain. Exit code 1 if
+there is one.
 """
 
 from __future__ import annotations
@@ -116,8 +117,8 @@ def factories(source: str) -> set[str]:
     return makes | called & {f.name for f in functions}
 
 
-def run_called(module: str, mutants: Mapping[str, Change], folder: Path) -> dict[str, str]:
-    """The fate of each mutant on the plain test functions of the quick selection."""
+def run_called(module: str, mutants: Mapping[str, Change], folder: Path) -> tuple[dict[str, str], bool]:
+    """The fate of each mutant on the plain test functions of the quick selection, and whether those are all of it."""
     made_early = factories((ROOT / "inspect" / "wallwalk" / f"{module}.py").read_text())
     names = folder / "names.json"
     names.write_text(json.dumps({name: change.function in made_early for name, change in mutants.items()}))
@@ -126,7 +127,8 @@ def run_called(module: str, mutants: Mapping[str, Change], folder: Path) -> dict
     done = subprocess.run(command, cwd=folder, env=environment(folder), capture_output=True, text=True, check=False)
     if done.returncode:
         sys.exit(f"run.py: {module}: {done.stderr[-2000:]}")
-    return dict(json.loads(done.stdout))
+    told = json.loads(done.stdout)
+    return dict(told["fates"]), bool(told["every"])
 
 
 def run_pytest(name: str, folder: Path, tests: tuple[str, ...], *options: str) -> str:
@@ -152,8 +154,8 @@ def run_module(
     """The fate of every mutant of `module`, and the changes of those that live; what is `known` is tried once only."""
     every = changes(module, prepare(module, folder))
     mutants = dict(list(every.items())[::each])
-    fates = run_called(module, mutants, folder)
-    trials: list[tuple[tuple[str, ...], tuple[str, ...]]] = [(QUICK[module], ("-m", "not slow"))]
+    fates, every_test = run_called(module, mutants, folder)
+    trials: list[tuple[tuple[str, ...], tuple[str, ...]]] = [] if every_test else [(QUICK[module], ("-m", "not slow"))]
     for tests, options in [*trials, *([(WIDE, ())] if wide else [])]:
         open_ones = [name for name, fate in fates.items() if fate == SURVIVED and mutants[name] not in known]
         if open_ones and run_pytest("", folder, tests, *options) != SURVIVED:

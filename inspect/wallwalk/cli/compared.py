@@ -14,9 +14,9 @@ from wallwalk.record import Record
 from wallwalk.verifying import match_quickly
 
 
-def read_for_comparing(path: Path) -> Record:
-    """The record filed at `path`. Raises `InputError` where it is not what was filed, or makes no sense."""
-    return read_as_filed(path, "compare the record as it was filed; wallwalk verify says more").record
+def read_for_comparing(path: Path) -> Filing:
+    """The filing at `path`. Raises `InputError` where it is not what was filed, or makes no sense."""
+    return read_as_filed(path, "compare the record as it was filed; wallwalk verify says more")
 
 
 def read_as_filed(path: Path, advice: str) -> Filing:

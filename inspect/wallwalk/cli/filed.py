@@ -12,15 +12,20 @@ from wallwalk.cli.outputs import (
     FILED_FORMS,
     REPORT_FORMS,
     OutputPath,
+    draw_outputs,
     overwrite_option,
     paper_option,
+    refuse_reads,
+    write_drawn,
     write_outputs,
 )
-from wallwalk.cli.telling import tell
+from wallwalk.cli.telling import tell, tell_line
+from wallwalk.writing import refuse_targets
 
 NO_PROOF = (
     "A name is taken as it is given: an entry proves that nothing was changed since, and not who made it. "
-    "Where that matters, print the report and sign it with a pen."
+    "Where that matters, print the report and sign it with a pen. A key proves that who holds it made the whole file; "
+    "whose key it is, only a list tells that somebody keeps."
 )
 
 
@@ -42,6 +47,11 @@ NO_PROOF = (
 @click.option("--hold", default="", metavar="RULE[:SUBJECT]", help="The hold it is about (the whole record).")
 @click.option("--remark", default="", help="Anything to add; the reason, where a hold is released.")
 @click.option("--at", required=True, metavar="MOMENT", help="When it is signed, in the time zone of the site.")
+@click.option(
+    "--key",
+    type=click.Path(path_type=Path),
+    help="Also sign each .json and .pdf by the Ed25519 key in this file (PEM): FILE.sig, 64 bytes, beside it.",
+)
 @paper_option
 def sign(
     record: Path,
@@ -53,21 +63,25 @@ def sign(
     hold: str,
     remark: str,
     at: str,
+    key: Path | None,
     paper: str,
 ) -> None:
     """Sign a filed RECORD: release a hold, hold it, or note something. The verdict stays what it was.
 
     Who may release whose holds is data of the rule set. What is not verified is released by nobody: walk again.
     """
-    from wallwalk.cli.signed import read_for_signing, refuse_outputs
+    from wallwalk.cli.keyed import read_signer
+    from wallwalk.cli.signed import read_for_signing, refuse_outputs, with_signatures
     from wallwalk.report.terminal import render_sign_off
     from wallwalk.signing import Signing
     from wallwalk.signing import sign as sign_record
 
-    refuse_outputs(outputs, record, overwrite=overwrite)
+    refuse_outputs(outputs, record, key, overwrite=overwrite)
     filing = sign_record(read_for_signing(record), Signing(role, name, decision, at, hold, remark))
+    signer = read_signer(key)
     tell(render_sign_off(filing.record, filing.entries), nl=False)
-    write_outputs(filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(record,))
+    drawn = draw_outputs(filing, outputs, REPORT_FORMS, paper)
+    write_drawn(with_signatures(drawn, signer), overwrite=overwrite)
 
 
 @click.command(epilog="Exit codes: 0 NEW passes; 1 it holds; 2 input or usage error.")
@@ -89,7 +103,8 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
     from wallwalk.comparing import compare_records
     from wallwalk.report.comparison_forms import render_comparison
 
-    found = compare_records(read_for_comparing(old), read_for_comparing(new))
+    then, now = read_for_comparing(old), read_for_comparing(new)
+    found = compare_records(then.record, now.record, (then.entries, now.entries))
     tell(render_comparison(found), nl=False)
     write_outputs(found, outputs, COMPARISON_FORMS, paper, overwrite=overwrite, keep=(old, new))
     sys.exit(0 if found["now"]["verdict"] == "pass" else 1)
@@ -97,26 +112,47 @@ def compare(old: Path, new: Path, outputs: tuple[Path, ...], overwrite: bool, pa
 
 @click.command(epilog="Exit codes: 0 everything matches; 1 something does not; 2 no filed record. " + NO_PROOF)
 @click.argument("file", type=click.Path(path_type=Path))
-def verify(file: Path) -> None:
+@click.option(
+    "--signature",
+    type=click.Path(path_type=Path),
+    help="Also ask whether this signature, as sign --key writes it, is over FILE as it is.",
+)
+@click.option("--key", type=click.Path(path_type=Path), help="The public Ed25519 key (PEM) of who made --signature.")
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    type=OutputPath(REPORT_FORMS, "report"),
+    help=f"Where all inside FILE matches, also write it anew, as {', '.join(REPORT_FORMS)} by suffix. Repeatable.",
+)
+@overwrite_option
+@paper_option
+def verify(
+    file: Path, signature: Path | None, key: Path | None, outputs: tuple[Path, ...], overwrite: bool, paper: str
+) -> None:
     """Is FILE, a filed record, what was checked? Digests, signatures, and the same check once more from its inputs.
 
     It is said in the language of the record. Whoever makes a whole file anew, with all its digests, is not seen by
     this.
     """
-    from wallwalk.cli.rechecking import check_again, match_installed, match_page
-    from wallwalk.filed_reader import read_filed
+    from wallwalk.cli.keyed import match_detached, read_asked
+    from wallwalk.cli.verified import verify_file
     from wallwalk.matching import is_sound
     from wallwalk.report.terminal import render_matches
-    from wallwalk.verifying import verify as verify_filing
-    from wallwalk.verifying import words_of
+    from wallwalk.words import words_in
 
-    filing = read_filed(file)
-    words = words_of(filing.record)
-    again = check_again(filing)
-    matches = (
-        *verify_filing(filing, again, words),
-        *match_installed(filing, words),
-        *match_page(file, filing, words),
-    )
+    refuse_reads(outputs, (file,))
+    refuse_targets(outputs, overwrite=overwrite)
+    asked = read_asked(signature, key)
+    found = verify_file(file)
+    words = words_in(found.language)
+    signed = tuple(match_detached(file, signature, asked, words))
+    matches = (*found.inside, *found.pages, *signed)
     tell(render_matches(matches, words), nl=False)
+    # The pages of a PDF are drawn anew; where only they differ, what is inside is what was filed.
+    if is_sound((*found.inside, *signed)):
+        write_outputs(found.filing, outputs, REPORT_FORMS, paper, overwrite=overwrite, keep=(file,))
+    elif outputs:
+        tell_line(f"Wrote nothing: {file} is not what was filed, and is not written anew as if it were.", err=True)
     sys.exit(0 if is_sound(matches) else 1)

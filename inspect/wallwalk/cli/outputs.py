@@ -177,7 +177,16 @@ def write_outputs(
     """Draw every output, then write all and name each; never over one of `keep`, the files that were read."""
     refuse_reads(outputs, keep)
     refuse_targets(outputs, overwrite=overwrite)
-    drawn = [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
+    write_drawn(draw_outputs(made, outputs, forms, paper), overwrite=overwrite)
+
+
+def draw_outputs(made: object, outputs: tuple[Path, ...], forms: Forms, paper: str) -> list[tuple[Path, bytes]]:
+    """What is to stand in each output."""
+    return [(path, forms[path.suffix.lower()](made, PAPERS[paper.lower()])) for path in outputs]
+
+
+def write_drawn(drawn: Iterable[tuple[Path, bytes]], *, overwrite: bool) -> None:
+    """Write all, and name each."""
     placed = []
     try:
         for path in write_all(drawn, overwrite=overwrite):

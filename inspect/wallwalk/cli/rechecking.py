@@ -31,7 +31,7 @@ from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
 from wallwalk.values import Interval
-from wallwalk.verifying import Again
+from wallwalk.verifying import Again, verify
 from wallwalk.words import IN_ENGLISH, Words
 from wallwalk.yamlio import parse_yaml
 
@@ -39,13 +39,21 @@ _OF_THE_NAME = {errno.ENAMETOOLONG, errno.EINVAL, errno.EILSEQ, errno.ENOTDIR, e
 """What a file system says that finds fault with a name; anything else is no fault of the filed record."""
 
 
-def check_again(filing: Filing) -> Again | InputError:
-    """The check of `filing` once more, from its own files only; or what keeps it from being made."""
+def check_again(filing: Filing, within: Path | None = None) -> Again | InputError:
+    """The check of `filing` once more, from its own files only; or what keeps it from being made.
+
+    The files are laid out in a folder of its own `within` another, or where temporary files lie.
+    """
     try:
-        with tempfile.TemporaryDirectory(prefix="wallwalk-") as folder:
+        with tempfile.TemporaryDirectory(prefix="wallwalk-", dir=within) as folder:
             return _checked(filing, Path(folder))
     except InputError as error:
         return error
+
+
+def match_all(filing: Filing, folder: Path, words: Words = IN_ENGLISH) -> tuple[Match, ...]:
+    """Every line on what `filing` holds, its check once more in `folder` among them; of a PDF's pages nothing."""
+    return (*verify(filing, check_again(filing, folder), words), *match_installed(filing, words))
 
 
 def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:

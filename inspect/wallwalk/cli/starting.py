@@ -6,7 +6,7 @@ from pathlib import Path
 
 from wallwalk.errors import Fault, InputError, quote
 from wallwalk.inputs import parse_start, read_inputs, rule_set_for, rule_set_of
-from wallwalk.rules import Rule, RuleSet
+from wallwalk.rules import RULE_DROPPED, Rule, RuleSet
 from wallwalk.shape import closest
 
 __all__ = [
@@ -29,6 +29,10 @@ def rule_called(rule_set: RuleSet, name: str) -> Rule:
     """The rule of that name, or the only one with that text in its name or title."""
     if name in rule_set.rules:
         return rule_set.rules[name]
+    for change in rule_set.overrides:
+        if change.what == RULE_DROPPED and change.name == name:
+            dropped = f"has {quote(name)} no more: {quote(change.overlay)} dropped it ({quote(change.because)})"
+            raise InputError([Fault(rule_set.name, 0, "", dropped, "leave that overlay out to have it explained")])
     text = name.lower()
     found = [rule for rule in rule_set.rules.values() if text in rule.name or text in rule.title.lower()]
     if len(found) == 1:

@@ -95,9 +95,9 @@ def _ends_well() -> Iterator[None]:
     except OSError as error:
         sys.stdout = _nowhere()  # what it still holds cannot be said
         if not isinstance(error, BrokenPipeError):
-            _say(f"stopped: {error}; {_ADVICE.get(error.errno or 0, _ROOM)}")
+            _say(told_of(error))
     except Exception as error:  # noqa: BLE001 - exit code 1 would say that the room holds
-        _say(NO_MEMORY if _lacks_memory(error) else _FAULT.format(told=_told(error)))
+        _say(told_of(error))
     else:
         return
     sys.exit(2)
@@ -108,6 +108,13 @@ def _shown(error: Exception) -> Exception:
     if not isinstance(error, click.UsageError):
         return error
     return click.UsageError(on_one_line(error.format_message()), error.ctx)
+
+
+def told_of(error: Exception) -> str:
+    """What is said of an error that nothing else has a message for."""
+    if isinstance(error, OSError):
+        return f"stopped: {error}; {_ADVICE.get(error.errno or 0, _ROOM)}"
+    return NO_MEMORY if _lacks_memory(error) else _FAULT.format(told=_told(error))
 
 
 def _lacks_memory(error: Exception) -> bool:

@@ -57,6 +57,7 @@ def typed_again(survey: Path, rules_name: str | None, overlays: tuple[Path, ...]
 def talk(walked: Walked, again: str) -> int:
     """Ask until nothing is left, or no more lines come; the exit code. `again`: what the next command takes."""
     from wallwalk.interview.talk import begin, reply
+    from wallwalk.report.manual import relaxed_by_overlays
 
     words = walked.setting.words
     turn = begin(walked.setting, walked.data)
@@ -64,6 +65,8 @@ def talk(walked: Walked, again: str) -> int:
     if walked.file.to_keep is not None:
         lost = words.say("Comments are not kept in {file}; as it is now, it is kept as {before}.", **_files(walked))
         tell(f"{lost}\n")
+    for relaxed in relaxed_by_overlays(walked.setting.rule_set):
+        tell(relaxed)
     try:
         _say(turn.says)
         while not state.ended and (line := _next_line()) is not None:

@@ -159,6 +159,8 @@ def _walked(space: Part, words: Words) -> str:
 
 
 def _notes(space: Part, words: Words) -> Iterator[Note]:
+    if space["relaxed"]:
+        yield Note(words.say("Judged by what an overlay made looser, or may have; it stands at the head of the board."))
     if space["unread"] and space["files"]:
         yield Note(
             words.say("A file of this space could not be read. It may be a later walk, so this one does not count.")

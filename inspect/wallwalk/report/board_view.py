@@ -9,6 +9,7 @@ from wallwalk.board_spaces import NEVER_WALKED, READY
 from wallwalk.report.board_jobs import Day, Party, by_clock_alone, days_of, parties_of, ready_already
 from wallwalk.report.board_rows import Row, row_of
 from wallwalk.report.board_words import STATE_WORDS, TALLY, Part, labels_of, level_key, level_numbers, passed_says
+from wallwalk.report.overrides import relaxed_lines
 from wallwalk.words import Words, words_in
 
 Choices = tuple[tuple[str, str], ...]
@@ -115,13 +116,10 @@ def _notices(board: Part, words: Words) -> Iterator[str]:
             "{count} files could not be read and do not say their space. A space may stand worse than shown.",
             len(board["unread"]),
         )
-    loose = [one for one in board["rule_sets"] if one["looser"]]
-    if loose:
-        yield words.say_many(
-            "{count} space is judged by limits that an overlay made looser. Its report names them.",
-            "{count} spaces are judged by limits that an overlay made looser. Their reports name them.",
-            sum(one["spaces"] for one in loose),
-        )
+    for one in board["rule_sets"]:
+        for change in relaxed_lines(one, words):
+            count = words.say_many("{count} space", "{count} spaces", one["spaces"])
+            yield words.say("Changed by an overlay for {count}. {change}", count=count, change=change)
 
 
 def _choices(board: Part, words: Words) -> Mapping[str, Choices]:
@@ -153,7 +151,9 @@ def _counted(board: Part, words: Words) -> Iterator[str]:
     yield words.say("Cautions and photos are not on the board; the report on each space has them.")
     for one in board["rule_sets"]:
         laid = (
-            words.say(", with {overlays} laid over it", overlays=", ".join(one["overlays"])) if one["overlays"] else ""
+            words.say(", with {overlays} laid over it", overlays=", ".join(o["title"] for o in one["overlays"]))
+            if one["overlays"]
+            else ""
         )
         rules = words.say("{title}, revision {revision}", title=one["title"], revision=one["revision"])
         count = words.say_many("{count} space", "{count} spaces", one["spaces"])

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from wallwalk import comparing
-from wallwalk.limit_changes import LAXER
 from wallwalk.record import Record
-from wallwalk.report.comparison_groups import CAUTIONS, HOLDS, RELAXED, Drawing, Group, Reading
-from wallwalk.report.comparison_words import can_hold, first_notices, is_open_ever, notices, summary_of
+from wallwalk.report.comparison_groups import CAUTIONS, DOUBTFUL, HOLDS, RELAXED, Drawing, Group, Reading
+from wallwalk.report.comparison_words import can_hold, first_notices, group_of, is_open_ever, notices, summary_of
 from wallwalk.report.items import Around
 from wallwalk.report.overrides import WAYS
 from wallwalk.report.view import VERDICTS, place_of, running_of, start_line
+from wallwalk.rules import LAXER
 from wallwalk.words import Words, words_in
 
 Part = Any
@@ -61,6 +61,7 @@ class ComparisonView:
     headline: str
     first: tuple[str, ...]
     relaxed: tuple[Group, ...]
+    doubtful: tuple[Group, ...]
     notices: tuple[str, ...]
     then: Side
     now: Side
@@ -89,11 +90,14 @@ def lay_out_comparison(comparison: Record) -> ComparisonView:
         headline=_headline(comparison, words),
         first=tuple(first_notices(comparison, words)),
         relaxed=tuple(drawing.groups((RELAXED,), relaxed)),
+        doubtful=tuple(
+            drawing.groups(DOUBTFUL, [f for f in others if can_hold(f) and group_of(f) != comparing.CLEARED])
+        ),
         notices=tuple(notices(comparison, words)),
         then=_side(then, words),
         now=_side(now, words),
         tally=tuple(summary_of(findings, words)),
-        groups=tuple(drawing.groups(HOLDS, [f for f in others if can_hold(f)])),
+        groups=tuple(drawing.groups(HOLDS, [f for f in others if can_hold(f) and not f["weaker"]])),
         cautions=tuple(drawing.groups(CAUTIONS, [f for f in others if not can_hold(f)])),
         limits=tuple(_limit_rows(comparison, words)),
         readings=tuple(drawing.readings(f for f in findings if f["change"] == comparing.NEVER_HELD)),

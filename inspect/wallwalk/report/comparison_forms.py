@@ -38,9 +38,9 @@ def _lines(view: ComparisonView) -> Iterator[str]:
     words = view.words
     for notice in view.first:
         yield from wrap(f"!   {notice}", 0, 4)
-    for group in view.relaxed:
+    for group in (*view.relaxed, *view.doubtful):
         yield from _group(group, words)
-    if view.first or view.relaxed:
+    if view.first or view.relaxed or view.doubtful:
         yield ""
     yield from wrap(f"{view.now.verdict} | {view.place} | {view.project}", 0, 7)
     yield from wrap(view.headline, 7)

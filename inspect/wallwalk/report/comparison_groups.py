@@ -8,7 +8,7 @@ from typing import Any
 
 from wallwalk import comparing
 from wallwalk.record import Record
-from wallwalk.report.comparison_words import reason_line, what_it_came_to
+from wallwalk.report.comparison_words import grounds_of, reason_line, what_it_came_to
 from wallwalk.report.items import Around, subject_title, where_of
 from wallwalk.words import Words, fixed
 
@@ -82,6 +82,27 @@ RELAXED = _Kind(
     fixed("No longer holds, and less is asked of it now"),
     fixed("Look at these first: it may be what is asked that changed, and not the wall."),
 )
+DOUBTFUL = (
+    _Kind(
+        "weaker",
+        (comparing.CLEARED,),
+        fixed("Cleared on less, or by another word on the instrument"),
+        fixed("Look at these too: fewer readings, or another word on the instrument, and it may be the same wall."),
+    ),
+    _Kind(
+        "excused",
+        (comparing.EXCUSED,),
+        fixed("No longer applies"),
+        fixed("It held on the earlier walk. By what is written down now, it is not asked of this place."),
+    ),
+    _Kind(
+        "gone",
+        (comparing.GONE,),
+        fixed("No longer judged, and not cleared"),
+        fixed("It held on the earlier walk. The later record does not judge it: nobody said that it is right."),
+    ),
+)
+"""Each way in which a check may no longer hold without being put right; told before the verdict, as what is relaxed."""
 HOLDS = (
     _Kind(
         "new",
@@ -97,25 +118,13 @@ HOLDS = (
         fixed("What is not written down is not known to be right. It holds the work until it is."),
     ),
     _Kind(
-        "gone",
-        (comparing.GONE,),
-        fixed("No longer judged, and not cleared"),
-        fixed("It held on the earlier walk. The later record does not judge it: nobody said that it is right."),
-    ),
-    _Kind(
-        "excused",
-        (comparing.EXCUSED,),
-        fixed("No longer applies"),
-        fixed("It held on the earlier walk. By what is written down now, it is not asked of this place."),
-    ),
-    _Kind(
         "cleared",
         (comparing.CLEARED,),
         fixed("Cleared"),
         fixed("It held on the earlier walk, and is right on the later."),
     ),
 )
-"""Each way in which a check that can hold may have changed, worst first."""
+"""Each other way in which a check that can hold may have changed, worst first."""
 CAUTIONS = (
     _Kind(
         "new",
@@ -177,7 +186,10 @@ class Drawing:
         for finding in group:
             then = what_it_came_to(finding["was"], self.around["then"], finding, self.comparison)
             now = what_it_came_to(finding["now"], self.around["now"], finding, self.comparison)
-            reasons = tuple(reason_line(reason, finding, self.comparison, self.words) for reason in finding["relaxed"])
+            reasons = (
+                *(reason_line(reason, finding, self.comparison, self.words) for reason in finding["relaxed"]),
+                *grounds_of(finding, self.words),
+            )
             alike.setdefault((then, now, reasons), []).append(finding)
         for (then, now, reasons), same in alike.items():
             yield Pair(self._where(same), then, now, reasons)

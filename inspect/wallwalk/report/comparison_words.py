@@ -9,7 +9,8 @@ from wallwalk import comparing
 from wallwalk.record import Record
 from wallwalk.report.items import Around, items_of, questions_of
 from wallwalk.report.logs import DECISIONS
-from wallwalk.report.overrides import WAYS
+from wallwalk.report.overrides import WAYS, relaxed_lines
+from wallwalk.report.signatures import released_lines
 from wallwalk.words import Words, fixed
 
 Part = Any
@@ -21,6 +22,11 @@ _ORDERS = {
     comparing.NOT_TOLD: fixed("The records do not say which walk came first."),
     comparing.SAME: fixed("Both are the same record."),
     comparing.ONE_WALK: fixed("Both records are of one walk."),
+}
+
+_SIGNED = {
+    "then": fixed("Signed on the earlier record, and held all the same: {what}."),
+    "now": fixed("Signed on the later record, and held all the same: {what}."),
 }
 
 _UNCALIBRATED = {
@@ -52,7 +58,13 @@ def first_notices(comparison: Record, words: Words) -> Iterator[str]:
 
 
 def notices(comparison: Record, words: Words) -> Iterator[str]:
-    """What else is not the same about the two: walls, rules, language."""
+    """What overlays made looser on the later walk; what else is not the same about the two: walls, rules, language."""
+    for change in relaxed_lines(comparison["now"]["rule_set"], words):
+        yield words.say("Changed by an overlay on the later walk. {change}", change=change)
+    yield from _not_the_same(comparison, words)
+
+
+def _not_the_same(comparison: Record, words: Words) -> Iterator[str]:
     found = {d["what"]: (d["was"], d["now"]) for d in comparison["differences"]}
     if comparison["order"] in _ORDERS:
         yield words.tell(_ORDERS[comparison["order"]])
@@ -72,6 +84,7 @@ def notices(comparison: Record, words: Words) -> Iterator[str]:
         if f"rule_set.{what}" in found:
             was, now = (words.tell(texts[key]) for key in found[f"rule_set.{what}"])
             yield words.say("Decided then: {was}. Decided now: {now}.", was=was, now=now)
+    yield from _signed(comparison, words)
     if "time_zone" in found:
         was, now = (zone or words.say("not stated") for zone in found["time_zone"])
         yield words.say("Times are told in two time zones: {was} then, {now} now.", was=was, now=now)
@@ -91,6 +104,14 @@ def _unlisted(comparison: Record, words: Words) -> Iterator[str]:
         yield words.say("Every wall is written down now; on the earlier walk, not every one was.")
 
 
+def _signed(comparison: Record, words: Words) -> Iterator[str]:
+    """Holds that are released by a signature on either record: a comparison goes by what was found, not by them."""
+    for side, said in _SIGNED.items():
+        released = released_lines(comparison[side], comparison["entries"][side])
+        if told := "; ".join(f"{one.title} ({one.where}): {one.says}" for one in released):
+            yield words.tell(said, what=told.rstrip("."))
+
+
 def _walls(was: list[str], now: list[str], words: Words) -> Iterator[str]:
     gone, came = [w for w in was if w not in now], [w for w in now if w not in was]
     if gone:
@@ -102,7 +123,7 @@ def _walls(was: list[str], now: list[str], words: Words) -> Iterator[str]:
 def summary_of(findings: Iterable[Part], words: Words) -> Iterator[tuple[str, str]]:
     """How many checks of hold grade changed in each way that matters, walls that are written down only."""
     checks = [f for f in findings if f["subject"] is not None and can_hold(f)]
-    changes = ["relaxed" if f["relaxed"] else f["change"] for f in checks if is_open_ever(f)]
+    changes = [group_of(f) for f in checks if is_open_ever(f)]
 
     def count(*kinds: str) -> str:
         return str(sum(change in kinds for change in changes))
@@ -110,11 +131,18 @@ def summary_of(findings: Iterable[Part], words: Words) -> Iterator[tuple[str, st
     if relaxed := changes.count("relaxed"):
         yield str(relaxed), words.say("no longer held, with less asked")
     yield count(comparing.CLEARED), words.say("cleared")
+    if weaker := changes.count("weaker"):
+        yield str(weaker), words.say("cleared on less")
     yield count(comparing.NEW, comparing.NOW_HOLDS), words.say("new")
     yield count(comparing.STILL_HOLDS), words.say("held on both walks")
     yield count(comparing.NOW_OPEN, comparing.STILL_OPEN), words.say("not verified")
     if comparing.GONE in changes or comparing.EXCUSED in changes:
         yield count(comparing.GONE, comparing.EXCUSED), words.say("no longer asked")
+
+
+def group_of(finding: Part) -> str:
+    """What a check is counted as: `relaxed` and `weaker` stand apart from what was cleared."""
+    return "relaxed" if finding["relaxed"] else "weaker" if finding["weaker"] else str(finding["change"])
 
 
 def can_hold(finding: Part) -> bool:
@@ -143,7 +171,7 @@ def what_it_came_to(part: Part, around: Around, finding: Part, comparison: Recor
         waits = [words.say("Waiting clears it {when}{on}.", when=line.clears, on="")] if line.waits and is_now else []
         return " ".join((part["says"], *waits))
     lacking = "; ".join(asked.what for asked in questions_of(part, line, around))
-    return words.say("Not verified: {check}", check=lacking) + "."
+    return words.say("Not verified: {check}", check=lacking) + ("" if lacking.endswith(("?", ".")) else ".")
 
 
 def _against(compared: Part, words: Words) -> str:
@@ -176,6 +204,26 @@ def reason_line(reason: Part, finding: Part, comparison: Record, words: Words) -
         now=limit["now"]["written"],
         way=words.tell(WAYS[limit["way"]]),
     )
+
+
+def grounds_of(finding: Part, words: Words) -> Iterator[str]:
+    """On what else a check no longer holds: fewer entries, an instrument told otherwise, or other answers."""
+    for ground in finding["weaker"]:
+        if ground["why"] == "instrument":
+            yield words.say(
+                "{fact}: the readings are the same on both walks, and what is written of the instrument is not. "
+                "{was} then, {now} now.",
+                **{key: ground[key] for key in ("fact", "was", "now")},
+            )
+        else:
+            was, now = ground["counts"]
+            yield words.say("{fact}: {was} entries then, {now} now.", fact=ground["fact"], was=was, now=now)
+    if finding["change"] == comparing.EXCUSED:
+        for one in finding["evidence"]:
+            was, now = one["was"], one["now"]
+            if now["decides_applying"] and was["measured"] != now["measured"]:
+                told = {"fact": now["fact_title"], "was": was["measured"], "now": now["measured"]}
+                yield words.say("{fact}: {was} then, {now} now.", **told)
 
 
 def _drops(override: Part, finding: Part) -> bool:

@@ -5,11 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from wallwalk.answers import NOT_ANSWERED
 from wallwalk.report.photos import PhotoLine
 from wallwalk.words import Words
+
+WALLS_UPRIGHT = 6
+"""The most walls side by side in a table on paper with heads that need not be turned on end."""
+
+NAME_LONGEST = 32
+"""The longest name of a wall that a head turned on end has room for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +47,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """The subjects of an item of which the very same is said."""
+    """The subjects of an item of which the very same is said; `brief` is where that is, as paper has room for it."""
 
     subjects: tuple[str, ...]
     where: str
+    brief: str
     says: str
     against: tuple[Against, ...]
     clears: str
@@ -72,6 +80,7 @@ class Item:
     lines: tuple[Line, ...]
     points: tuple[Point, ...]
     where: str
+    brief: str
     heading: str
     photos: tuple[PhotoLine, ...] = ()
 
@@ -82,12 +91,26 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
+class PartyList:
+    """What one party must put right."""
+
+    party: str
+    title: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Around:
     """What stands around a finding: all walls written down, the place of each subject in the survey, the language."""
 
     walls: tuple[str, ...]
     places: Mapping[tuple[str, str], str]
     words: Words
+
+    @property
+    def by_number(self) -> bool:
+        """Whether lists of walls are of their numbers: many walls, of names so long that no table has room for them."""
+        return len(self.walls) > WALLS_UPRIGHT and max(map(len, self.walls)) > NAME_LONGEST
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +138,7 @@ def items_of(findings: Iterable[Any], first: int, around: Around) -> tuple[Item,
 def _item(number: int, group: list[Any], around: Around) -> Item:
     first = group[0]
     lines = tuple(_line(f, around.words) for f in group)
+    shown = {f["subject"]: subject_title(f["about"], f["subject"], around.words) for f in group}
     points = tuple(_points(group, lines, around))
     said = [point.says for point in points if point.says]
     return Item(
@@ -129,7 +153,8 @@ def _item(number: int, group: list[Any], around: Around) -> Item:
         basis=first["basis"],
         lines=lines,
         points=points,
-        where=where_of({f["subject"]: subject_title(f["about"], f["subject"], around.words) for f in group}, around),
+        where=where_of(shown, around),
+        brief=brief_of(shown, around),
         heading=said[0] if said else around.words.say("Not verified: {check}", check=first["title"]),
     )
 
@@ -141,7 +166,8 @@ def _points(group: list[Any], lines: Iterable[Line], around: Around) -> Iterable
         said = (line.says, line.against, line.clears, line.waits, lacking)
         alike.setdefault(said, {})[line.subject] = subject_title(finding["about"], line.subject, around.words)
     for (says, against, clears, waits, lacking), shown in alike.items():
-        yield Point(tuple(shown.values()), where_of(shown, around), says, against, clears, waits, lacking)
+        where, brief = where_of(shown, around), brief_of(shown, around)
+        yield Point(tuple(shown.values()), where, brief, says, against, clears, waits, lacking)
 
 
 def subject_title(about: str, name: str, words: Words) -> str:
@@ -160,6 +186,21 @@ def where_of(shown: Mapping[str, str], around: Around) -> str:
     if 3 * len(others) <= len(walls):
         return around.words.say("All walls but {walls}", walls=_listed(others))
     return _listed(walls)
+
+
+def brief_of(shown: Mapping[str, str], around: Around) -> str:
+    """The same for paper, which lists the walls once by number where their names are too long to be told again."""
+    numbers = [number for number, name in enumerate(around.walls, 1) if name in shown]
+    if not around.by_number or len(numbers) != len(shown) or len(numbers) in (1, len(around.walls)):
+        return where_of(shown, around)
+    return around.words.say("walls {numbers}", numbers=", ".join(_runs(numbers)))
+
+
+def _runs(numbers: Iterable[int]) -> Iterable[str]:
+    """Numbers that rise, with each three or more in a row as first and last."""
+    for _, run in groupby(enumerate(numbers), lambda one: one[1] - one[0]):
+        together = [number for _, number in run]
+        yield from (f"{together[0]}–{together[-1]}",) if len(together) > 2 else map(str, together)
 
 
 def _listed(names: Iterable[str]) -> str:

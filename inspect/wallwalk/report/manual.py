@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wallwalk.record import Record
+from wallwalk.record import Record, laid_over
 from wallwalk.report.manual_view import Asked, Manual, RuleText, asked_of, lay_out_manual, show_grade
+from wallwalk.report.overrides import in_one_line, override_lines, relaxed_lines
 from wallwalk.report.terminal import heading, wrap
 from wallwalk.rules import Condition, Rule, RuleSet, checks
 from wallwalk.wording import show_basis, told_limit
@@ -50,6 +51,12 @@ def render_rule_set(rule_set: RuleSet) -> str:
     for change in manual.changes:
         lines += wrap(f"{change.date}: {change.what} {change.why} ({show_basis(change.basis, words)})", 0, 4)
     return "\n".join(lines) + "\n"
+
+
+def relaxed_by_overlays(rule_set: RuleSet) -> tuple[str, ...]:
+    """What overlays made looser, or may have, with both values, in lines of 80 columns."""
+    lines = relaxed_lines(laid_over(rule_set), words_in(rule_set.language))
+    return tuple(line for told in lines for line in wrap(told, 0, 4))
 
 
 def _in_manual(text: RuleText, words: Words) -> Iterator[str]:
@@ -105,9 +112,8 @@ def _overrides(manual: Manual) -> list[str]:
     """What overlays changed, the looser ones first."""
     words = manual.words
     lines = heading(words.say("Changed by overlays")) if manual.overrides else []
-    for way, one in manual.overrides:
-        changed = words.say("{what}: {was}, now {now}", what=one.title, was=one.was, now=one.now)
-        lines += wrap(f"{way.upper()}: {changed} ({one.overlay})", 0, 4)
+    for one in manual.overrides:
+        lines += wrap(in_one_line(one, words), 0, 4)
     return lines
 
 
@@ -125,6 +131,7 @@ def _in_line(asked: Asked, words: Words) -> str:
 def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:
     words = words_in(rule_set.language)
     yield from wrap(f"{rule.name} | {rule.title}", 0, 4)
+    yield from _changed(rule_set, rule, words)
     told = {
         "grade": show_grade(rule, words),
         "about": words.tell(rule.about),
@@ -146,6 +153,16 @@ def _rule(rule_set: RuleSet, rule: Rule) -> Iterator[str]:
         yield from wrap(words.say("Limit: {title} [{name}]: {value} ({basis})", **said), 0, 5)
         for before in limit.history:
             yield from wrap(words.say("Before: {value}", value=before), 2, 6)
+
+
+def _changed(rule_set: RuleSet, rule: Rule, words: Words) -> Iterator[str]:
+    """What overlays changed of the rule, its limits, and the limits that its facts are made with; looser ones first."""
+    compared = [check for c in (rule.applies_when, rule.require) for check in checks(c)]
+    names = {rule.name, *(name for c in compared for name in (*c.limits, *rule_set.facts[c.fact].limits))}
+    of_it = [override.name in names for override in rule_set.overrides]
+    for line, is_of_it in zip(override_lines(laid_over(rule_set), words), of_it, strict=True):
+        if is_of_it:
+            yield from wrap(in_one_line(line, words), 0, 4)
 
 
 def _fared(record: Record, rule: Rule, words: Words) -> Iterator[str]:

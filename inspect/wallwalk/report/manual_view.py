@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from wallwalk.limits import AnyLimit, Limit, WordLimit
 from wallwalk.questions import SPACE
+from wallwalk.record import laid_over
 from wallwalk.report.changes import newest_first
-from wallwalk.report.overrides import WAYS
-from wallwalk.rules import HOLD_GRADE, Change, Check, Condition, Override, Rule, RuleSet, checks
+from wallwalk.report.overrides import OverrideLine, override_lines
+from wallwalk.rules import HOLD_GRADE, Change, Check, Condition, Rule, RuleSet, checks
 from wallwalk.wording import show_basis, show_comparison, told_check, told_limit
 from wallwalk.words import Words, fixed, words_in
 
@@ -100,7 +101,7 @@ class Manual:
     limits: tuple[LimitText, ...]
     sections: tuple[SectionText, ...]
     own: tuple[tuple[RuleText, str], ...]
-    overrides: tuple[tuple[str, Override], ...]
+    overrides: tuple[OverrideLine, ...]
     changes: tuple[Change, ...]
 
 
@@ -126,7 +127,7 @@ def lay_out_manual(rule_set: RuleSet) -> Manual:
             for section in (table.sections if table else ())
         ),
         own=tuple((rules[name], why) for name, why in (table.own if table else {}).items() if name in rules),
-        overrides=tuple((words.tell(WAYS[one.way]), one) for one in rule_set.overrides),
+        overrides=override_lines(laid_over(rule_set), words),
         changes=newest_first(rule_set.changes, lambda change: change.date),
     )
 

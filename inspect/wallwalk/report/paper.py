@@ -6,26 +6,29 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from wallwalk.record import Record
-from wallwalk.report.items import Around, Item, Question, questions_of, subject_title, where_of
+from wallwalk.report.items import Around, Item, Question, brief_of, questions_of, subject_title, where_of
 from wallwalk.words import Words, words_in
 
 
 @dataclass(frozen=True, slots=True)
 class ToWrite:
-    """One question that the survey leaves open: what to write down, where, for whom, and the items that wait for it."""
+    """One question that the survey leaves open: what to write down, where, for whom, and the items that wait for it.
+
+    `brief` is for whom, as paper has room for it.
+    """
 
     what: str
     place: str
     where: str
+    brief: str
     settles: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Apart:
-    """Rules that do not apply in one place, for one reason."""
+    """Rules that do not apply, each for the same `reasons`: where, and what decides it there."""
 
-    where: str
-    because: str
+    reasons: tuple[tuple[str, str], ...]
     titles: tuple[str, ...]
 
 
@@ -52,17 +55,17 @@ def to_write(items: tuple[Item, ...], record: Record, around: Around) -> Iterabl
                 whose.setdefault(asked, {})[name] = subject_title(asked.about, line.subject, around.words)
                 settles.setdefault(asked, {})[item.number] = item
     for asked, shown in whose.items():
-        yield ToWrite(asked.what, asked.place, where_of(shown, around), tuple(settles[asked].values()))
+        where, brief = where_of(shown, around), brief_of(shown, around)
+        yield ToWrite(asked.what, asked.place, where, brief, tuple(settles[asked].values()))
 
 
 def apart_of(items: Iterable[Item]) -> Iterable[Apart]:
-    """Rules that do not apply, together by place and reason."""
-    alike: dict[tuple[str, str], list[str]] = {}
+    """Rules that do not apply, each named once, together with those that have the same reasons in the same places."""
+    alike: dict[tuple[tuple[str, str], ...], list[str]] = {}
     for item in items:
-        for point in item.points:
-            alike.setdefault((point.where, point.says), []).append(item.title)
-    for (where, because), titles in alike.items():
-        yield Apart(where, because, tuple(titles))
+        alike.setdefault(tuple((point.brief, point.says) for point in item.points), []).append(item.title)
+    for reasons, titles in alike.items():
+        yield Apart(reasons, tuple(titles))
 
 
 def limit_lines(record: Record) -> Iterable[LimitLine]:

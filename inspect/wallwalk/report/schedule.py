@@ -10,6 +10,7 @@ from typing import Any
 
 from wallwalk.errors import on_one_line
 from wallwalk.record import Record
+from wallwalk.report.overrides import in_one_line, override_lines
 from wallwalk.report.terminal import heading, wrap
 from wallwalk.words import Words, fixed, words_in
 
@@ -63,7 +64,14 @@ def render_plan_html(plan: Record, *, page_size: str = "Letter") -> str:
         words.tell(_PLAN),
     )
     ends = {end: plan["start"][end]["at"] for end in ("from", "to")}
-    shown = {"plan": plan, "dues": dues(plan), "summary": _summary(plan, words), "start": _start(plan, words)}
+    changes = override_lines(plan["rule_set"], words)
+    shown = {
+        "plan": plan,
+        "dues": dues(plan),
+        "overrides": changes,
+        "summary": _summary(plan, words),
+        "start": _start(plan, words),
+    }
     return draw_page("plan.html", edge, page_size, {**shown, **pictures(plan, ends)}, words)
 
 
@@ -153,8 +161,12 @@ def _lines(plan: Record) -> Iterator[str]:
     yield from wrap(f"{words.tell(_PLAN)} | {space} | {project}", 0, 7)
     yield from wrap(words.say("For a start on {when}.", when=_start(plan, words)) + " " + _summary(plan, words), 7)
     if plan["rule_set"]["overlays"]:
-        laid = ", ".join(plan["rule_set"]["overlays"])
+        laid = ", ".join(overlay["title"] for overlay in plan["rule_set"]["overlays"])
         yield from wrap(words.say("Laid over the rule set: {overlays}.", overlays=laid), 7)
+    if plan["rule_set"]["overrides"]:
+        yield from heading(words.say("Changed by overlays"))
+    for one in override_lines(plan["rule_set"], words):
+        yield from wrap(in_one_line(one, words), 0, 4)
     yield from heading(words.say("Counted back from the start"))
     for due in dues(plan):
         yield from wrap(f"{due.when}: {due.what}{f' ({due.where})' if due.where else ''}", 0, 4)

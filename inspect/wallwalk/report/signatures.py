@@ -10,7 +10,7 @@ from wallwalk.filing import Entry
 from wallwalk.moments import find_zone, show_moment
 from wallwalk.questions import survey_questions
 from wallwalk.record import Record
-from wallwalk.report.items import subject_title
+from wallwalk.report.items import PartyList, subject_title
 from wallwalk.signing import HELD, NOTED, RELEASED, is_over_hold, releases_in_force
 from wallwalk.words import fixed, words_in
 
@@ -32,6 +32,33 @@ class Released:
     title: str
     where: str
     says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Signer:
+    """One line for a pen: who signs there, and the numbers of the holds that are theirs to put right, such as `3–5`."""
+
+    title: str
+    numbers: str
+
+
+def signer_lines(record: Record, holds: tuple[PartyList, ...]) -> Iterator[Signer]:
+    """Who signs on paper: the installer, each party that has something to put right, and those who may release it."""
+    words = words_in(record["language"])
+    numbers = {party.party: _numbers(party) for party in holds}
+    ahead, behind = {"installer": fixed("Installer")}, {"general contractor": fixed("General contractor")}
+    if "owner" in numbers or "owner" in record["rule_set"]["releases"]:
+        behind["owner"] = fixed("Owner")
+    behind["inspector"] = fixed("Inspector")
+    others = {party.party: party.title for party in holds if party.party not in {*ahead, *behind}}
+    for party, title in {**ahead, **others, **behind}.items():
+        yield Signer(title if party in others else words.tell(title), numbers.get(party, ""))
+
+
+def _numbers(party: PartyList) -> str:
+    """Those of its holds, which follow one another, since holds are numbered party by party."""
+    first, last = party.items[0].number, party.items[-1].number
+    return str(first) if first == last else f"{first}–{last}"
 
 
 def sign_lines(record: Record, entries: tuple[Entry, ...]) -> Iterator[SignLine]:

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from wallwalk.record import Record
+from wallwalk.report.items import WALLS_UPRIGHT
 from wallwalk.words import Words, fixed
 
 MARKS = {"pass": fixed("yes"), "hold": fixed("HOLD"), "not verified": "?", "does not apply": "–"}
@@ -18,8 +19,7 @@ SPOKEN = (MARKS["pass"], MARKS["hold"], NOTE)
 """The marks that are words."""
 
 WALLS_ACROSS = 12
-WALLS_UPRIGHT = 6
-"""The most walls side by side in a table on paper: at all, and with heads that need not be turned on end."""
+"""The most walls side by side in a table on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,15 +83,23 @@ def theme_tables(record: Record, listed: list[Any]) -> Iterable[ThemeTable]:
             yield ThemeTable(record["rule_set"]["themes"][theme], tuple(rows))
 
 
-def sheets_of(columns: tuple[str, ...], tables: tuple[ThemeTable, ...], words: Words) -> Iterable[Sheet]:
-    """The table of all rules in parts: first the space, then the walls, in parts of about equal width."""
+def sheets_of(
+    columns: tuple[str, ...], tables: tuple[ThemeTable, ...], words: Words, *, by_number: bool = False
+) -> Iterable[Sheet]:
+    """The table of all rules in parts: first the space, then the walls, in parts of about equal width.
+
+    `by_number`: walls are headed by their numbers.
+    """
+    if by_number:
+        columns = (*columns[:1], *map(str, range(1, len(columns))))
     walls = len(columns) - 1
     parts = -(-walls // WALLS_ACROSS)
     cuts = [0, *(1 + walls * part // parts for part in range(parts)), len(columns)]
     for start, end in pairwise(cuts):
         themes = tuple(t for t in (_slice(table, start, end) for table in tables) if t.rows)
         if themes:
-            yield Sheet(_sheet_title(start, end, walls, words), columns[start:end], end - start > WALLS_UPRIGHT, themes)
+            turned = end - start > WALLS_UPRIGHT and not by_number
+            yield Sheet(_sheet_title(start, end, walls, words), columns[start:end], turned, themes)
 
 
 def _slice(table: ThemeTable, start: int, end: int) -> ThemeTable:

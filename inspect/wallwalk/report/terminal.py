@@ -9,6 +9,7 @@ from typing import Any
 from wallwalk.filing import Entry
 from wallwalk.matching import Match
 from wallwalk.record import Record
+from wallwalk.report.overrides import both_values
 from wallwalk.report.paper import ToWrite
 from wallwalk.report.view import Item, Line, View, lay_out
 from wallwalk.words import Words, fixed
@@ -167,8 +168,7 @@ def _overrides(view: View) -> Iterator[str]:
     if view.overrides:
         yield from heading(view.words.say("CHANGED BY OVERLAYS - what was relaxed comes first"))
     for one in view.overrides:
-        changed = view.words.say("{what}: {was}, now {now}", what=one.what, was=one.was, now=one.here)
-        yield from wrap(f"{one.way.upper()}: {changed}", 0, 4)
+        yield from wrap(f"{one.way.upper()}: {both_values(one, view.words)}", 0, 4)
         yield from wrap(f"{one.overlay}: {one.because} ({one.basis})", 4)
 
 

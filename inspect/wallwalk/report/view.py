@@ -12,13 +12,13 @@ from datetime import datetime
 from wallwalk.filing import Entry
 from wallwalk.record import Record
 from wallwalk.report.changes import newest_first
-from wallwalk.report.items import Around, Item, Line, items_of, subject_title
+from wallwalk.report.items import Around, Item, Line, PartyList, items_of, subject_title
 from wallwalk.report.logs import DECISIONS, LogLine, NearLine, log_lines, near_lines
 from wallwalk.report.overrides import OverrideLine, override_lines
 from wallwalk.report.paper import Apart, LimitLine, ToWrite, apart_of, limit_lines, to_write
 from wallwalk.report.photos import PhotoLine, by_wall, photo_lines
 from wallwalk.report.placing import place_photos
-from wallwalk.report.signatures import Released, SignLine, released_lines, sign_lines
+from wallwalk.report.signatures import Released, Signer, SignLine, released_lines, sign_lines, signer_lines
 from wallwalk.report.tables import Sheet, ThemeTable, sheets_of, theme_tables
 from wallwalk.words import Words, fixed, words_in
 
@@ -47,17 +47,11 @@ VERDICTS = {"pass": fixed("pass"), "hold": fixed("hold")}
 
 
 @dataclass(frozen=True, slots=True)
-class PartyList:
-    """What one party must put right."""
-
-    party: str
-    title: str
-    items: tuple[Item, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class View:
-    """Everything a report shows, in the order it is shown."""
+    """Everything a report shows, in the order it is shown.
+
+    `wall_numbers`: the number of each wall, where lists of walls are of those; else nothing.
+    """
 
     record: Record
     words: Words
@@ -81,6 +75,7 @@ class View:
     tally: tuple[tuple[str, str], ...]
     to_write: tuple[ToWrite, ...]
     sheets: tuple[Sheet, ...]
+    wall_numbers: Mapping[str, int]
     apart: tuple[Apart, ...]
     limits: tuple[LimitLine, ...]
     decision: str
@@ -89,6 +84,7 @@ class View:
     logs: tuple[LogLine, ...]
     photos: tuple[PhotoLine, ...]
     photos_apart: tuple[tuple[str, tuple[PhotoLine, ...]], ...]
+    signers: tuple[Signer, ...]
     signed: tuple[SignLine, ...]
     released: tuple[Released, ...]
     changes: tuple[Record, ...]
@@ -122,6 +118,7 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
     tables = tuple(theme_tables(record, listed))
     passed = sum(f["outcome"] == "pass" for f in of_hold)
     judged = sum(f["outcome"] != "does not apply" for f in of_hold)
+    parties = tuple(_parties(holds, titles))
     not_applying = items_of((f for f in listed if f["outcome"] == "does not apply"), 1, around)
     return View(
         record=record,
@@ -132,7 +129,7 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
         start_line=start_line(record, words),
         earliest_line=_earliest_line(record, words),
         open_then=_open_then(record),
-        holds=tuple(_parties(holds, titles)),
+        holds=parties,
         not_verified=not_verified,
         unlisted=tuple(_unlisted(record, words)),
         cautions=cautions,
@@ -147,15 +144,17 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
         running=running_of(record["heading"], words),
         tally=_tally(len(holds), len(not_verified), cautions, passed, judged, words),
         to_write=tuple(to_write(not_verified, record, around)),
-        sheets=tuple(sheets_of(heads, tables, words)),
+        sheets=tuple(sheets_of(heads, tables, words, by_number=around.by_number)),
+        wall_numbers={name: i for i, name in enumerate(around.walls, 1)} if around.by_number else {},
         apart=tuple(apart_of(not_applying)),
         limits=tuple(limit_lines(record)),
         decision=words.tell(DECISIONS[record["rule_set"]["decision"]]),
-        overrides=tuple(override_lines(record)),
+        overrides=override_lines(record["rule_set"], words),
         near=tuple(near_lines(record)),
         logs=tuple(log_lines(record)),
         photos=photos,
         photos_apart=by_wall(left, around.walls),
+        signers=tuple(signer_lines(record, parties)),
         signed=tuple(sign_lines(record, entries)),
         released=tuple(released_lines(record, entries)),
         changes=newest_first(record["rule_set"]["changes"], lambda change: str(change["date"])),

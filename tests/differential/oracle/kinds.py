@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .papers import Answers
-from .truth import Truth, any_one, no
+from .truth import Truth, any_one, every, no
 
 POROUS = ("gypsum board", "veneer plaster", "plaster", "concrete", "concrete masonry", "plywood")
 """Trade page 4: "every porous substrate (gypsum board, plaster, concrete, masonry, bare plywood)"."""
@@ -13,9 +13,25 @@ CAST = ("concrete", "concrete masonry")
 TIGHT = ("metal", "tile")
 
 
+FASTENED = ("gypsum board", "veneer plaster", "plywood")
+"""What is screwed or nailed up: trade page 2, "Board tight, no proud or popped fasteners"."""
+
+
 def read_with_a_meter(wall: Answers) -> Truth:
-    """All that takes up water, under paint too; metal and tile do not."""
-    return wall.is_a("substrate", *POROUS, "painted wall")
+    """All that takes up water, under paint too; metal and tile do not, but for the fresh mortar that tile lies on."""
+    under_paint = every([wall.is_a("substrate", "painted wall"), no(wall.is_a("under_paint", *TIGHT))])
+    return any_one([wall.is_a("substrate", *POROUS), under_paint, on_fresh_mortar(wall)])
+
+
+def on_fresh_mortar(wall: Answers) -> Truth:
+    """Tile whose mortar is young still holds water."""
+    return every([wall.is_a("substrate", "tile"), wall.yes("fresh_cement_work")])
+
+
+def is_or_hides(wall: Answers, *kinds: str) -> Truth:
+    """The wall is one of these, or one of these is under its paint."""
+    hidden = every([wall.is_a("substrate", "painted wall"), wall.is_a("under_paint", *kinds)])
+    return any_one([wall.is_a("substrate", *kinds), hidden])
 
 
 def is_porous(wall: Answers) -> Truth:

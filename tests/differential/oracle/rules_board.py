@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from .kinds import FASTENED, is_or_hides
 from .papers import Answers
 from .ranges import keeps_to, minus, reaches
 from .room import Room
@@ -56,7 +57,10 @@ def joints_finished_in_a_warm_room(room: Room, wall: Answers) -> str:
     """Row "Room during gypsum finishing"."""
     before = minus(room.space.moment("joint_finishing.begun"), room.space.moment("joint_finishing.warm_since"))
     warm = reaches(room.space.amount("joint_finishing.lowest", "temperature"), _COLDEST)
-    return only_where(_board(wall), every([reaches(before, _WARM_BEFORE), warm]))
+    # Joints whose last coat is older than the first one that is told of were finished in another room's air.
+    under_way = minus(wall.moment("gypsum.compound_finished"), room.space.moment("joint_finishing.begun"))
+    of_these = reaches(under_way, Fraction(0))
+    return only_where(_board(wall), every([reaches(before, _WARM_BEFORE), warm, of_these]))
 
 
 def joints_not_forced_by_heat(room: Room, wall: Answers) -> str:
@@ -73,9 +77,9 @@ def compound_before_primer(room: Room, wall: Answers) -> str:
 
 
 def board_tight(room: Room, wall: Answers) -> str:
-    """Row "Board tight, no proud or popped fasteners"."""
+    """Row "Board tight, no proud or popped fasteners": plywood as well, and what is under old paint."""
     del room
-    return only_where(_board(wall), wall.yes("gypsum.tight"))
+    return only_where(is_or_hides(wall, *FASTENED), wall.yes("gypsum.tight"))
 
 
 SPACE_HOLDS = ()

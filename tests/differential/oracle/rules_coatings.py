@@ -40,9 +40,11 @@ def slick_paint_dulled(room: Room, wall: Answers) -> str:
 
 
 def no_dust(room: Room, wall: Answers) -> str:
-    """Row "cloth wipe clean, or dust tape quantity 2 or less"."""
+    """Row "cloth wipe clean, or dust tape quantity 2 or less": where a tape was pressed on, no cloth overrules it."""
     del room
-    return say(any_one([wall.yes("dust.wipe_clean"), keeps_to(wall.count("dust.tape_quantity"), _DUST)]))
+    by_cloth = every([wall.no("dust.tape_made"), wall.yes("dust.wipe_clean")])
+    by_tape = every([wall.yes("dust.tape_made"), keeps_to(wall.count("dust.tape_quantity"), _DUST)])
+    return say(any_one([by_cloth, by_tape]))
 
 
 def no_oil_or_wax(room: Room, wall: Answers) -> str:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from .kinds import CAST, IN_PERCENT, TIGHT, has_primer, read_with_a_meter
+from .kinds import CAST, IN_PERCENT, TIGHT, has_primer, is_or_hides, on_fresh_mortar, read_with_a_meter
 from .papers import Answers
 from .ranges import FAR, UNKNOWN, Number, Range, is_told, keeps_to, minus, reaches, times
 from .readings import each_told, highest_read
 from .room import Room
-from .truth import Truth, any_one, every, only_where
+from .truth import Truth, any_one, every, no, only_where
 
 _GYPSUM, _PERCENT = Fraction(1), Fraction(12)  # rows "gypsum scale: at most 1" and "%MC: at most 12"
 _SIDE, _TIME = Fraction(18), Fraction(16)  # row "plastic sheet test 18 × 18 in, 16 h or more"
@@ -31,10 +31,8 @@ def gypsum_moisture_low(room: Room, wall: Answers) -> str:
 
 def masonry_and_wood_moisture_low(room: Room, wall: Answers) -> str:
     """Row "concrete, masonry, plaster and wood by meter", and tile on fresh mortar."""
-    behind_tile = every([wall.is_a("substrate", "tile"), wall.yes("fresh_cement_work")])
-    return only_where(
-        any_one([wall.is_a("substrate", *IN_PERCENT), behind_tile]), _by_meter(room, wall, "mc", _PERCENT)
-    )
+    holds_water = any_one([wall.is_a("substrate", *IN_PERCENT), on_fresh_mortar(wall)])
+    return only_where(holds_water, _by_meter(room, wall, "mc", _PERCENT))
 
 
 def painted_wall_moisture_low(room: Room, wall: Answers) -> str:
@@ -43,10 +41,9 @@ def painted_wall_moisture_low(room: Room, wall: Answers) -> str:
         [
             every([wall.is_a("under_paint", "gypsum board"), _by_meter(room, wall, "gypsum", _GYPSUM)]),
             every([wall.is_a("under_paint", *IN_PERCENT), _by_meter(room, wall, "mc", _PERCENT)]),
-            wall.is_a("under_paint", *TIGHT),
         ]
     )
-    return only_where(wall.is_a("substrate", "painted wall"), dry)
+    return only_where(every([wall.is_a("substrate", "painted wall"), no(wall.is_a("under_paint", *TIGHT))]), dry)
 
 
 def moisture_read_at_the_base(room: Room, wall: Answers) -> str:
@@ -56,7 +53,7 @@ def moisture_read_at_the_base(room: Room, wall: Answers) -> str:
 
 
 def _sheet_taped(wall: Answers) -> Truth:
-    return every([wall.is_a("substrate", *CAST), wall.yes("plastic_sheet.made")])
+    return every([is_or_hides(wall, *CAST), wall.yes("plastic_sheet.made")])
 
 
 def plastic_sheet_shows_no_damp(room: Room, wall: Answers) -> str:
@@ -101,16 +98,21 @@ def wall_humidity_tested_often_enough(room: Room, wall: Answers) -> str:
     return only_where(every([wall.is_a("substrate", "concrete"), reaches(tests.number, Fraction(1))]), asked)
 
 
+def _fresh(wall: Answers) -> Truth:
+    """Concrete, mortar or plaster that is young; a metal face has none in it."""
+    return every([no(wall.is_a("substrate", "metal")), wall.yes("fresh_cement_work")])
+
+
 def cement_work_cured(room: Room, wall: Answers) -> str:
     """Row "New concrete, masonry and plaster cured before coating"."""
-    return only_where(wall.yes("fresh_cement_work"), room.waited(wall.moment("cast_or_plastered"), _CURED))
+    return only_where(_fresh(wall), room.waited(wall.moment("cast_or_plastered"), _CURED))
 
 
 def cement_work_cured_before_primer(room: Room, wall: Answers) -> str:
     """The same on the day of the primer."""
     del room
     age = minus(wall.moment("primer.finished"), wall.moment("cast_or_plastered"))
-    return only_where(every([wall.yes("fresh_cement_work"), has_primer(wall)]), reaches(age, _CURED))
+    return only_where(every([_fresh(wall), has_primer(wall)]), reaches(age, _CURED))
 
 
 def alkalinity_read_often_enough(room: Room, wall: Answers) -> str:

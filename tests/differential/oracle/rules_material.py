@@ -58,9 +58,9 @@ def adhesive_in_date(room: Room) -> str:
 
 
 def trowel_notch_as_asked(room: Room) -> str:
-    """Row "Trowel notch as the adhesive asks"."""
-    notch = room.space.amount("adhesive.trowel_notch", "length")
-    return say(every([reaches(notch, _NOTCH[0]), keeps_to(notch, _NOTCH[1])]))
+    """Row "Trowel notch as the adhesive asks": as deep and as wide, "1/8 × 1/8 in" on page 7."""
+    sides = [room.space.amount(f"adhesive.trowel_{side}", "length") for side in ("notch", "width")]
+    return say(every([every([reaches(side, _NOTCH[0]), keeps_to(side, _NOTCH[1])]) for side in sides]))
 
 
 def level_line_struck(room: Room) -> str:

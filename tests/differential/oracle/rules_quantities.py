@@ -47,10 +47,11 @@ def joint_strips_enough(room: Room) -> str:
 
 
 def corner_pieces_enough(room: Room) -> str:
-    """The same of corners."""
+    """The same of corners; where corners get pieces there is a corner."""
     room.rough = is_rough(room, "trim.corner_piece_length")
     spare = minus(room.space.count("trim.corner_pieces"), corner_pieces(room))
-    return only_where(room.space.yes("trim.corners_covered"), reaches(spare, _NOTHING))
+    some = reaches(room.space.count("trim.corners"), Fraction(1))
+    return only_where(room.space.yes("trim.corners_covered"), every([reaches(spare, _NOTHING), some]))
 
 
 def _by_the_notch(room: Room) -> Range:
