@@ -145,6 +145,15 @@ def headings_in_order(facts: Facts) -> list[str]:
     return skipped + _unless(levels[:1] == [1], str(levels[:1]))
 
 
+def headings_say_something(facts: Facts) -> list[str]:
+    """7.4: no heading is empty: words hang on it, or on an element below it."""
+    return [h["/S"] for h in facts.roles(*HEADINGS) if not _says_something(h)]
+
+
+def _says_something(element: Any) -> bool:  # noqa: ANN401 - an element of the tree
+    return any(isinstance(kid, int) for kid in element.get("/K", [])) or any(map(_says_something, elements_in(element)))
+
+
 def headers_say_what_they_head(facts: Facts) -> list[str]:
     """7.5: every header cell has its scope, and every table has header cells."""
     found = []
@@ -216,6 +225,7 @@ CHECKS: tuple[Check, ...] = (
     in_a_language,
     figures_described,
     headings_in_order,
+    headings_say_something,
     headers_say_what_they_head,
     lists_of_items,
     nothing_idle,

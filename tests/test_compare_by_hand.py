@@ -150,6 +150,13 @@ PAIRS: dict[str, Callable[[], Pair]] = {
             "no longer asked",
         ],
     ),
+    "paint that is none any more, readings taken as read": lambda: (
+        corridor(("walls.0.coatings.painted", True), ("walls.0.coatings.loose", True)),
+        None,
+        corridor(),
+        replace(rigid_sheet(), decision="simple"),
+        [NO_MORE, "[paint-holds] North: ! Painted: yes then, no now. Then: Not verified", "HOLD |"],
+    ),
     "a wall that is gone": lambda: (
         corridor(),
         None,
@@ -239,7 +246,20 @@ PAIRS: dict[str, Callable[[], Pair]] = {
         None,
         corridor((f"{SECOND}.value", "0.9 gypsum")),
         replace(rigid_sheet(), decision="simple"),
-        [RELAXED, "! Readings are taken as read now; by its own uncertainty, the instrument cannot tell."],
+        [
+            RELAXED,
+            "! Readings are taken as read now; by its own uncertainty, the instrument cannot tell. Then: Not verified",
+        ],
+    ),
+    "readings taken as read, of a meter that is said to read closer": lambda: (
+        corridor((f"{SECOND}.value", "0.9 gypsum")),
+        None,
+        corridor((f"{SECOND}.value", "0.9 gypsum"), (f"{METER}.uncertainty.moisture_gypsum", "0.15 gypsum")),
+        replace(rigid_sheet(), decision="simple"),
+        [
+            RELAXED,
+            "! Readings are taken as read now; by its own uncertainty, the instrument cannot tell. Then: Not verified",
+        ],
     ),
     "meters out of calibration taken as read": lambda: (
         corridor((f"{METER}.calibration_due", "2026-01-31")),

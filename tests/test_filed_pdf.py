@@ -110,6 +110,10 @@ def test_every_attached_file_bears_the_date_of_the_record(tmp_path: Path) -> Non
     assert done.stderr == b""
     assert (tmp_path / f"01 survey {WORST}.yaml").read_bytes() == (FOLDER / f"{WORST}.yaml").read_bytes()
     assert (tmp_path / f"02 climate log {WORST}.csv").read_bytes() == (FOLDER / f"{WORST}.csv").read_bytes()
+    (tmp_path / "filed.pdf").unlink()
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {
+        one.name: one.content for one in attach(filed(WORST))
+    }
 
 
 def test_no_name_leads_out_of_the_folder_it_is_saved_to() -> None:

@@ -17,7 +17,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from html import unescape
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
+from unicodedata import normalize
 
 import pytest
 from PIL import Image
@@ -47,6 +48,7 @@ from wallwalk.report.view import lay_out
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import read_survey
 
+Form = Literal["NFC", "NFD"]
 EXAMPLE = ROOT / "examples" / "014-old-dispensary.yaml"
 PHOTO_FILE = ROOT / "examples" / "014-old-dispensary.jpg"
 UNREAD = "the time in the file is none that can be read"
@@ -313,6 +315,45 @@ def test_photos_lie_in_folders_below_too(site: Callable[..., Path]) -> None:
     assert [photo["file"] for photo in record["photos"]] == ["photos/a.jpg"]
 
 
+@pytest.mark.parametrize(("written", "lies"), [("NFC", "NFD"), ("NFD", "NFC"), ("NFC", "NFC")])
+def test_a_name_with_accents_is_one_name_however_they_are_written(
+    written: Form, lies: Form, site: Callable[..., Path], tmp_path: Path
+) -> None:
+    """An ñ of one sign and one of two look alike: the photo, the log and what is filed of them are found by either."""
+    name, log = "señora Ñúñez, pared.jpg", "registro de mañana.csv"
+    path = site(
+        [{"file": normalize(written, name)}],
+        {normalize(lies, name): jpeg()},
+        ("014-old-dispensary.csv", normalize(written, log)),
+    )
+    (tmp_path / "014-old-dispensary.csv").rename(tmp_path / normalize(lies, log))
+    survey, rule_set = read_inputs(path, None)
+    filing = file_record(check(survey, rule_set), survey, rule_set, tmp_path)
+    named = [(i.file, i.sha256) for i in filing.inputs if i.role == PHOTO]
+    assert named == [(normalize(written, name), hashlib.sha256(jpeg()).hexdigest())]
+    again = check_again(read_filed_json(write_filed_json(filing), "room.json"))
+    assert not isinstance(again, InputError)
+    assert canonical(again.record) == canonical(filing.record)
+
+
+def test_of_two_names_that_look_alike_the_one_that_is_written_counts(site: Callable[..., Path]) -> None:
+    """Where both lie there; a name that is not there at all is told as it is written."""
+    one, two = normalize("NFC", "ñ.jpg"), normalize("NFD", "ñ.jpg")
+    path = site([{"file": one}, {"file": two}], {one: jpeg(corners(40, 30)), two: jpeg(corners(30, 40))})
+    assert [photo["width"] for photo in record_of(path)["photos"]] == [40, 30]
+    assert refusal_of(site([{"file": "ó.jpg"}]))[0].startswith('photos[0].file is "ó.jpg", which is not there;')
+
+
+def test_a_name_longer_than_any_file_s_is_refused_in_words(site: Callable[..., Path]) -> None:
+    """Of a photo and of a log, with the place where it stands."""
+    advice = "which is not in the folder of the survey; put the file beside the survey, and write its name"
+    name = "ñ" * 130 + ".jpg"
+    shown = f'"{"ñ" * 60}…"'
+    assert refusal_of(site([{"file": name}])) == [f"photos[0].file is {shown}, {advice}"]
+    path = site([], {}, ("014-old-dispensary.csv", name))
+    assert refusal_of(path) == [f"climate_log[0].file is {shown}, {advice}"]
+
+
 def test_two_hundred_photos_are_read_and_one_more_is_refused(site: Callable[..., Path]) -> None:
     """The number is looked at before any file is."""
     small = {"a.jpg": jpeg(corners(4, 4))}
@@ -555,11 +596,17 @@ def test_the_filing_holds_each_photo_s_own_bytes_once(site: Callable[..., Path],
     assert (canonical(read.record), read.inputs) == (canonical(filing.record), filing.inputs)
 
 
-def test_a_photo_that_changes_while_it_is_read_is_not_filed(site: Callable[..., Path], tmp_path: Path) -> None:
-    """One message with the place of its name, as for a log."""
+@pytest.mark.parametrize("gone", [False, True])
+def test_a_photo_that_changes_while_it_is_read_is_not_filed(
+    site: Callable[..., Path], tmp_path: Path, *, gone: bool
+) -> None:
+    """Or is taken away. One message with the place of its name, as for a log."""
     path = site([{"file": "a.jpg"}], {"a.jpg": jpeg()})
     survey, rule_set = read_inputs(path, None)
-    (tmp_path / "a.jpg").write_bytes(jpeg(taken="2026:03:06 08:00:00"))
+    if gone:
+        (tmp_path / "a.jpg").unlink()
+    else:
+        (tmp_path / "a.jpg").write_bytes(jpeg(taken="2026:03:06 08:00:00"))
     with pytest.raises(InputError) as refused:
         file_record(check(survey, rule_set), survey, rule_set, tmp_path)
     (said,) = (str(fault) for fault in refused.value.faults)

@@ -18,6 +18,7 @@ from pathlib import Path
 import pytest
 
 import wallwalk.writing
+from killed_writers import KILLS, MIDDLE, STEPS
 from surveys import ROOT
 from test_cli import wallwalk as run
 from wallwalk.errors import MissingPartError
@@ -293,16 +294,24 @@ def test_file_and_folder_are_flushed_before_it_is_said_to_be_there(
 
 
 @pytest.mark.slow
-def test_two_hundred_kills_lose_no_file_and_leave_none_in_part(tmp_path: Path) -> None:
-    """After each the file is not there, the whole old or the whole new one; scraps go with a later write."""
+def test_two_hundred_kills_each_way_lose_no_file_and_leave_none_in_part(tmp_path: Path) -> None:
+    """After each the file is not there, the whole old or the whole new one; scraps go with a later write.
+
+    `pytest -s` prints in which step of a write they were killed, for new files and for those written over.
+    """
     script = ROOT / "tests" / "killed_writers.py"
     done = subprocess.run([sys.executable, script, tmp_path], capture_output=True, text=True, check=True)
     found = json.loads(done.stdout)
     assert found["amiss"] == []
-    # Many kills fell into the middle of a write, and many writers came as far as a new file and a new version.
-    assert found["left"] > 20
-    assert found["new"] > 20
+    print(f"killed: {found['killed']}")  # noqa: T201 - asked for with -s
+    assert {way: sum(steps.values()) for way, steps in found["killed"].items()} == {"new": KILLS, "over": KILLS}
+    # Most kills fell into the middle of a write, behind the opening of its temporary file, and each left that there.
+    for steps in found["killed"].values():
+        assert sum(steps.get(step, 0) for step in MIDDLE) > KILLS / 2
+    assert found["left"] > KILLS / 2
     assert found["moved"] > 20
+    # And one writer each way was killed as each step of its write began.
+    assert found["steps"] == {"new": list(STEPS), "over": list(STEPS)}
     age(tmp_path)
     write_whole(tmp_path / "last.bin", b"new", overwrite=False)
     assert [name for name in names_in(tmp_path) if name.startswith(".")] == []

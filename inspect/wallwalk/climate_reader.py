@@ -31,7 +31,7 @@ from wallwalk.log_rows import (
 from wallwalk.log_runs import AtInstant, BandRuns, Read, Stay, Tracing
 from wallwalk.log_table import Columns
 from wallwalk.questions import SPACE
-from wallwalk.resources import find_beside
+from wallwalk.resources import find_named
 from wallwalk.rules import GUARDED, UNKNOWN, RuleSet
 from wallwalk.spans import EVER, union
 from wallwalk.survey import Survey
@@ -138,7 +138,7 @@ class _Reader:
             return None
         entry = LogEntry(place, answers, self.folder)
         written = named.value.written
-        path = find_beside(self.folder, written)
+        path = find_named(self.folder, written)
         if path is None:
             advice = "put the file beside the survey, and write its name"
             self._fault(entry, "file", f"is {quote(written)}, which is not in the folder of the survey", advice)

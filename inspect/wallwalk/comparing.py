@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from wallwalk.filing import Entry, digest
-from wallwalk.grounds import weaker_grounds
+from wallwalk.grounds import INSTRUMENT, weaker_grounds
 from wallwalk.limit_changes import limit_changes
 from wallwalk.record import Record
 from wallwalk.rules import AS_READ, GUARDED, HOLD_GRADE, LAXER, SIMPLE, UNKNOWN
@@ -112,6 +112,7 @@ def _in_scope(record: Record) -> int | None:
 def _findings(then: Record, now: Record, limits: list[Part]) -> Iterator[Part]:
     before, after = ({_key(f): f for f in record["findings"]} for record in (then, now))
     asked = {f["rule"] for f in now["findings"]}
+    decided = [[r["rule_set"][what] for what in ("decision", "uncalibrated")] for r in (then, now)]
     laxer = {limit["name"] for limit in limits if limit["way"] in LAXER}
     for key in dict.fromkeys((*after, *before)):
         was, is_now = before.get(key), after.get(key)
@@ -129,7 +130,12 @@ def _findings(then: Record, now: Record, limits: list[Part]) -> Iterator[Part]:
             "change": change,
             "relaxed": list(_relaxed(was, is_now, then, now, laxer, asked)) if may_be_relaxed and was else [],
             "evidence": evidence,
-            "weaker": list(weaker_grounds(required, places)) if may_be_relaxed and change == CLEARED else [],
+            "weaker": [
+                ground
+                for ground in (weaker_grounds(required, places) if may_be_relaxed and change == CLEARED else ())
+                if ground["why"] != INSTRUMENT
+                or decided[0] == decided[1]  # else it is the decision that asks less of it
+            ],
         }
 
 
@@ -196,12 +202,14 @@ def _requires_otherwise(was: Part, now: Part) -> bool:
 
 
 def _rests_on_readings(was: Part, now: Part) -> bool:
-    """Whether the instrument could not tell; where the rule does not apply, a record does not say, so it may be."""
+    """Whether the instrument could not tell; where a rule no longer applies, its record does not say, so it may be."""
     return bool(now["near_limit"]) or (now["outcome"] == _APART and _is_of_quantities(was, now))
 
 
-def _is_of_quantities(*findings: Part) -> bool:
-    return any(c["value"]["kind"] != "words" for finding in findings for c in finding["compared"])
+def _is_of_quantities(was: Part, now: Part) -> bool:
+    """Whether some quantity decided; where the rule no longer applies, one that decides whether it does."""
+    made = (c for finding in (was, now) for c in finding["compared"])
+    return any(c["value"]["kind"] != "words" for c in made if c["decides_applying"] or now["outcome"] != _APART)
 
 
 # -- evidence -------------------------------------------------------------------------------------------------------

@@ -20,7 +20,7 @@ from wallwalk.errors import Fault, InputError, quote
 from wallwalk.facts import LOGS
 from wallwalk.photos import PHOTOS
 from wallwalk.record import Record, file_name
-from wallwalk.resources import find_beside
+from wallwalk.resources import find_named
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 
@@ -129,8 +129,11 @@ def _inputs(survey: Survey, rule_set: RuleSet, folder: Path) -> Iterator[Input]:
 
 def _beside(survey: Survey, folder: Path, role: str, file: str, sha256: str) -> Input:
     """A file that lies beside the survey, with the bytes it had when it was read."""
-    path = find_beside(folder, file)
-    found = Input(role, file, path.read_bytes() if path is not None else b"")
+    path = find_named(folder, file)
+    try:
+        found = Input(role, file, path.read_bytes() if path is not None else b"")
+    except OSError:  # it is gone, or nobody may read it any more
+        found = Input(role, file, b"")
     if found.sha256 != sha256:
         listed, advice = _BESIDE[role]
         entries = survey.space.rolls.get(listed, NO_ENTRIES).entries

@@ -10,7 +10,10 @@ from typing import Any
 Part = Mapping[str, Any]
 
 _NUMBER = re.compile(r"\[\d+\]")
-_INSTRUMENT = "instruments[]."
+_OF_INSTRUMENTS = "instruments[]."
+
+FEWER, INSTRUMENT = "fewer entries", "instrument"
+"""The two grounds."""
 
 
 def weaker_grounds(pairs: Iterable[tuple[Part, Part]], own: tuple[str, str]) -> Iterator[Part]:
@@ -28,9 +31,9 @@ def weaker_grounds(pairs: Iterable[tuple[Part, Part]], own: tuple[str, str]) -> 
         ]
         fewer = [(then, left) for then, left in lists if then > left]
         if fewer:
-            yield {"why": "fewer entries", **said, "counts": list(max(fewer))}
+            yield {"why": FEWER, **said, "counts": list(max(fewer))}
         elif before != after and _answers(before) == _answers(after):
-            yield {"why": "instrument", **said, "counts": []}
+            yield {"why": INSTRUMENT, **said, "counts": []}
 
 
 def _written(compared: Part, own: str) -> Counter[tuple[str, str]]:
@@ -40,10 +43,10 @@ def _written(compared: Part, own: str) -> Counter[tuple[str, str]]:
 
 def _entries(written: Counter[tuple[str, str]], place: str) -> int:
     """How many entries of a list stand at `place`; one answer that is no list's counts as none."""
-    if "[]" not in place or place.startswith(_INSTRUMENT):
+    if "[]" not in place or place.startswith(_OF_INSTRUMENTS):
         return 0
     return sum(times for (at, _), times in written.items() if at == place)
 
 
 def _answers(written: Counter[tuple[str, str]]) -> Counter[tuple[str, str]]:
-    return Counter({key: times for key, times in written.items() if not key[0].startswith(_INSTRUMENT)})
+    return Counter({key: times for key, times in written.items() if not key[0].startswith(_OF_INSTRUMENTS)})

@@ -13,7 +13,7 @@ from wallwalk.languages import ENGLISH
 from wallwalk.moments import parse_moment
 from wallwalk.photo_reader import read_photos
 from wallwalk.quantities import UnitError
-from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
+from wallwalk.resources import DEFAULT_RULE_SET, find_named, rule_set_names
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_files import refuse_other_kinds
@@ -81,7 +81,7 @@ def _named_overlays(survey: Survey, folder: Path) -> Iterator[Path]:
     """The overlays that the survey names, which lie beside it."""
     for entry in survey.space.rolls.get("overlays", NO_ENTRIES).entries:
         file = entry["file"]
-        path = find_beside(folder, file.value.written)
+        path = find_named(folder, file.value.written)
         if path is None:
             found = f"is {quote(file.value.written)}, which is not in the folder of the survey"
             advice = "put the file beside the survey, and write its name"

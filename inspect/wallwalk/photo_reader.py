@@ -12,7 +12,7 @@ from wallwalk.errors import Fault, InputError, quote
 from wallwalk.moments import parse_camera_time
 from wallwalk.photos import PHOTOS, Photo
 from wallwalk.picture import BYTES_MAX, PictureFaultError, read_picture
-from wallwalk.resources import DEFAULT_RULE_SET, find_beside, rule_set_names
+from wallwalk.resources import DEFAULT_RULE_SET, find_named, rule_set_names
 from wallwalk.rules import RULE_DROPPED, RuleSet
 from wallwalk.shape import closest
 from wallwalk.survey import Survey
@@ -98,7 +98,7 @@ class _Reader:
 
     def _content(self, file: str) -> bytes:
         """The bytes of a photo's file, in the survey's own folder or below it. Raises `PictureFaultError`."""
-        path = find_beside(self.folder, file)
+        path = find_named(self.folder, file)
         if path is None:
             advice = "put the file beside the survey, and write its name"
             raise PictureFaultError("is not in the folder of the survey", advice)

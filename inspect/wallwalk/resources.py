@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from unicodedata import normalize
 
 DEFAULT_RULE_SET = "rigid-sheet"
 
@@ -43,3 +44,18 @@ def find_beside(folder: Path, written: str) -> Path | None:
     except (OSError, RuntimeError, ValueError):  # a loop of links, a name that no file can have
         return None
     return path if path.is_relative_to(home) and path != home else None
+
+
+def find_named(folder: Path, written: str) -> Path | None:
+    """As `find_beside`, of a file that is there: also under the same name as another system writes its accents.
+
+    `ñ` is one sign, or an n with a tilde on it; which of them a file's name has is not seen.
+    """
+    for name in (written, *(normalize(form, written) for form in ("NFC", "NFD"))):
+        path = find_beside(folder, name)
+        try:
+            if path is not None and path.exists():
+                return path
+        except OSError:  # longer than a name can be
+            return None
+    return find_beside(folder, written)

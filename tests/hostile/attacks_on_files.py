@@ -117,7 +117,7 @@ PATHS = tuple(
         gives,
         "climate_log.file, photos.file, overlays.file",
         "check",
-        "resources (find_beside), log_rows, photo_reader, inputs",
+        "resources (find_named, find_beside), log_rows, photo_reader, inputs",
         "which of them it is and what to write instead, exit code 2; nothing of the file is read, nothing waits",
         _refused(path, prepare, said),
     )

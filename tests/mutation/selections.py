@@ -43,11 +43,12 @@ QUICK = {
     "climate_record": ("record",),
     "log_cells": ("log_cells",),
     "log_clock": ("log_clock",),
-    "picture_header": ("pictures",),
+    "picture_header": ("picture_header",),
     "picture": ("pictures",),
-    "photo_record": ("photos",),
+    "photo_record": ("photo_record",),
     "photo_reader": ("photos",),
     "writing": ("writing",),
+    "grounds": ("grounds",),
     "comparing": ("compare",),
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from wallwalk import comparing
+from wallwalk.grounds import INSTRUMENT
 from wallwalk.record import Record
 from wallwalk.report.items import Around, items_of, questions_of
 from wallwalk.report.logs import DECISIONS
@@ -209,7 +210,7 @@ def reason_line(reason: Part, finding: Part, comparison: Record, words: Words) -
 def grounds_of(finding: Part, words: Words) -> Iterator[str]:
     """On what else a check no longer holds: fewer entries, an instrument told otherwise, or other answers."""
     for ground in finding["weaker"]:
-        if ground["why"] == "instrument":
+        if ground["why"] == INSTRUMENT:
             yield words.say(
                 "{fact}: the readings are the same on both walks, and what is written of the instrument is not. "
                 "{was} then, {now} now.",

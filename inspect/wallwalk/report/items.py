@@ -193,11 +193,11 @@ def brief_of(shown: Mapping[str, str], around: Around) -> str:
     numbers = [number for number, name in enumerate(around.walls, 1) if name in shown]
     if not around.by_number or len(numbers) != len(shown) or len(numbers) in (1, len(around.walls)):
         return where_of(shown, around)
-    return around.words.say("walls {numbers}", numbers=", ".join(_runs(numbers)))
+    return around.words.say("walls {numbers}", numbers=", ".join(runs_of(numbers)))
 
 
-def _runs(numbers: Iterable[int]) -> Iterable[str]:
-    """Numbers that rise, with each three or more in a row as first and last."""
+def runs_of(numbers: Iterable[int]) -> Iterable[str]:
+    """Numbers that rise, in words, with each three or more in a row as first and last."""
     for _, run in groupby(enumerate(numbers), lambda one: one[1] - one[0]):
         together = [number for _, number in run]
         yield from (f"{together[0]}–{together[-1]}",) if len(together) > 2 else map(str, together)

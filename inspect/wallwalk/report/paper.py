@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from wallwalk.record import Record
-from wallwalk.report.items import Around, Item, Question, brief_of, questions_of, subject_title, where_of
+from wallwalk.report.items import Around, Item, Question, brief_of, questions_of, runs_of, subject_title, where_of
 from wallwalk.words import Words, words_in
 
 
@@ -22,6 +22,11 @@ class ToWrite:
     where: str
     brief: str
     settles: tuple[Item, ...]
+
+    @property
+    def numbers(self) -> str:
+        """The numbers of the items that it settles, such as `4, 7–9`."""
+        return ", ".join(runs_of(sorted(item.number for item in self.settles)))
 
 
 @dataclass(frozen=True, slots=True)

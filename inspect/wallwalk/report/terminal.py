@@ -99,12 +99,7 @@ def _top(view: View) -> Iterator[str]:
     project = head["project"] or words.say("project not named")
     yield from wrap(f"{view.verdict} | {view.place} | {project}", 0, 7)
     yield from wrap(view.headline, 7)
-    walked = words.say(
-        "Walked {when} by {whom}",
-        when=head["walked_at"] or words.say("at a time not stated"),
-        whom=head["walked_by"] or words.say("a person not named"),
-    )
-    yield from wrap(walked + (f" ({head['walked_as']})." if head["walked_as"] else "."), 7)
+    yield from wrap(view.walked_line, 7)
     yield from wrap(view.start_line, 7)
     yield from wrap(view.earliest_line, 7)
     for lapsed in view.open_then:

@@ -58,6 +58,7 @@ class View:
     verdict: str
     place: str
     headline: str
+    walked_line: str
     start_line: str
     earliest_line: str
     open_then: tuple[str, ...]
@@ -126,6 +127,7 @@ def lay_out(record: Record, entries: tuple[Entry, ...] = ()) -> View:
         verdict=words.tell(VERDICTS[record["verdict"]]).upper(),
         place=place_of(record["heading"], words),
         headline=_headline(record, words),
+        walked_line=_walked_line(record, words),
         start_line=start_line(record, words),
         earliest_line=_earliest_line(record, words),
         open_then=_open_then(record),
@@ -172,6 +174,16 @@ def _headline(record: Record, words: Words) -> str:
     if record["verdict"] == "pass":
         return words.say("The work may start, as long as the space stays as it was on the walk.")
     return words.say("Do not start the work.")
+
+
+def _walked_line(record: Record, words: Words) -> str:
+    head = record["heading"]
+    walked = words.say(
+        "Walked {when} by {whom}",
+        when=head["walked_at"] or words.say("at a time not stated"),
+        whom=head["walked_by"] or words.say("a person not named"),
+    )
+    return walked + (f" ({head['walked_as']})." if head["walked_as"] else ".")
 
 
 def place_of(heading: Mapping[str, str], words: Words) -> str:
