@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
-from itertools import combinations, permutations
+from itertools import combinations
 from typing import Any
 
 import pytest
@@ -37,6 +37,8 @@ def room(name: str) -> Filing:
 
 FIRST, SECOND = CORRIDOR, f"second-walk/{CORRIDOR}-second-walk"
 ROOMS = (FIRST, SECOND, "reading room", DISPENSARY)
+PAIRS = ((FIRST, SECOND), (SECOND, FIRST), ("reading room", FIRST), (DISPENSARY, "reading room"))
+"""Two walks of one room, either way round, and two rooms by other rules."""
 
 
 def whole(name: str) -> Whole:
@@ -60,7 +62,7 @@ def test_each_is_sound_as_it_was_filed(name: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("one", "other"), tuple(permutations(ROOMS, 2)))
+@pytest.mark.parametrize(("one", "other"), PAIRS)
 def test_a_part_of_another_filing_is_found(one: str, other: str) -> None:
     """Record, files, entries or end, one or several; the files of one role; a part of the record."""
     here, there = whole(one), whole(other)

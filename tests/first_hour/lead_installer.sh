@@ -94,7 +94,7 @@ y                                           | Is the space clear, its floor prot
 y                                           | Is the light good enough to see and work by on every wall?
 n                                           | Was the light on the walls measured?
 n                                           | Does supply air, sun or a heater strike any wall directly?
-n                                           | Does the project ask for submittals of covering, adhesive and primer?
+n                                           | Does the project ask for submittals?
 n                                           | Does the project ask for a mock-up?
 none                                        | Fire class that the project asks for
 none                                        | Flatness by a table that the project asks for
