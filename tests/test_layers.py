@@ -43,7 +43,6 @@ ORDER = [
     "log_measures",
     "limit_measures",
     "packing",
-    "cutting",
     "sheets",
     "material_measures",
     "measures",

@@ -6,20 +6,20 @@ import copy
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise, product
-from random import Random
+from itertools import product
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from surveys import example, example_document, rigid_sheet, survey_of
+from test_packing import brute_fewest
 from wallwalk.checking import check
 from wallwalk.errors import InputError
 from wallwalk.judging import Outcome, judge
 from wallwalk.measure import Kinded, MeasureError
 from wallwalk.measures import MEASURES
-from wallwalk.packing import fewest
 from wallwalk.quantities import parse_quantity
 from wallwalk.sheets import Run, Sheet, sheets_at_least, sheets_planned, sheets_without_offcuts, strips
 from wallwalk.units import in_unit
@@ -231,43 +231,6 @@ def test_a_wall_without_joints_takes_no_trim_however_high_it_is() -> None:
 # -- brute force ----------------------------------------------------------------------------------------------------
 
 
-def brute_fewest(cuts: Sequence[int], stock: int) -> int:
-    """The fewest pieces by trying every way to share the cuts out, each piece filled or not."""
-    best = len(cuts)
-    for shares in product(range(len(cuts)), repeat=len(cuts)):
-        filled = [0] * len(cuts)
-        for cut, share in zip(cuts, shares, strict=True):
-            filled[share] += cut
-        if max(filled, default=0) <= stock:
-            best = min(best, sum(1 for f in filled if f))
-    return best
-
-
-@pytest.mark.slow
-def test_packing_is_as_good_as_brute_force_on_all_small_cases() -> None:
-    """Every list of up to five cuts of 1 to 6 from pieces of 6: 461 lists, each in every way there is."""
-    lists = {tuple(sorted(cuts)) for n in range(6) for cuts in product(range(1, 7), repeat=n)}
-    assert len(lists) == 462
-    for cuts in sorted(lists):
-        assert fewest([F(c) for c in cuts], F(6)) == (brute_fewest(cuts, 6),) * 2, cuts
-
-
-def test_packing_many_cuts_lies_between_its_bounds() -> None:
-    """Cuts sawn from full pieces need no more pieces than they came from, and no fewer than their length asks for."""
-    chance = Random(20261125)  # noqa: S311 - test data, not a secret
-    unproven = 0
-    for _ in range(200):
-        pieces = chance.randint(10, 40)
-        cuts = []
-        for _ in range(pieces):
-            marks = sorted({0, 100, *(chance.randint(1, 99) for _ in range(chance.randint(0, 3)))})
-            cuts += [F(b - a) for a, b in pairwise(marks)]
-        low, high = fewest(cuts, F(100))
-        assert low == pieces <= high  # they fill their pieces whole, so that the length alone asks for all
-        unproven += low < high
-    assert 0 < unproven < 200  # both ends are met with
-
-
 def brute_sheets(lengths: Sequence[int], rows: int, width: int, least: int) -> int:
     """Sheets of walls of one height: whole strips, and every way to share the cut ones out over rows."""
     whole, cuts = 0, []
@@ -402,6 +365,34 @@ def test_the_record_lists_what_is_needed_and_here(name: str) -> None:
         )
         for r in rows
     ] == LISTED[name]
+
+
+@pytest.mark.parametrize(
+    ("quantity", "area", "outcome"),
+    [
+        ("1 gal", "256 ft²", "pass"),
+        ("0.9 gal", "256 ft²", "hold"),  # more than either wall needs
+        ("0.9 gal", "100 ft²", "pass"),
+        ("0.4 gal", "100 ft²", "hold"),  # less than this wall alone
+        ("1 gal", None, "not verified"),
+    ],
+)
+def test_a_can_that_two_bare_walls_share_does_for_both(quantity: str, area: str | None, outcome: str) -> None:
+    """Each of 16 by 8 ft needs half a gallon, and both a whole one; an area that nobody added up is no pass."""
+    data: Any = copy.deepcopy(example_document("204-treatment-room").data)
+    bare = {"substrate": "gypsum board", "length": "16 ft", "height": "8 ft", "primer": {"kind": "none"}}
+    data["walls"] = [{"name": name, **bare} for name in ("North", "East")]
+    data["walls_in_scope"] = "2"
+    data["primer_here"] = {
+        "quantity": quantity,
+        "label_spread": "256 ft²/gal",
+        "coats": "1",
+        **({"area": area} if area else {}),
+    }
+    found = {
+        f.outcome.value for f in judge(rigid_sheet(), survey_of(data)) if f.rule.name == "primer-enough-for-bare-wall"
+    }
+    assert found == {outcome}
 
 
 # -- kinds ----------------------------------------------------------------------------------------------------------

@@ -12,8 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from wallwalk.cutting import MOST_SETS, fewest_cut_through
-from wallwalk.packing import fewest
+from wallwalk.packing import MOST_SETS, fewest, fewest_cut_through
 
 _MOST_ROWS = 500
 """More rows than that are not stacked one by one: no room has so many."""

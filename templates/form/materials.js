@@ -1,5 +1,5 @@
-// The measures of materials, as packing.py, cutting.py, sheets.py and material_measures.py have them: the fewest pieces
-// for given cuts, sheets that keep their top, adhesive from the trowel's notch. Counts are BigInt; a wall is {length, height}.
+// The measures of materials, as packing.py, sheets.py and material_measures.py have them: the fewest pieces for given
+// cuts, sheets that keep their top, adhesive from the trowel's notch. Counts are BigInt; a wall is {length, height}.
 
 const EXACT_CUTS = 10; // up to so many cuts shorter than the stock are packed in every way there is
 const MOST_SETS = 200; // so many sets of pieces, alike ones counted once, are tried by cuts straight through
@@ -51,7 +51,7 @@ function searched(parts, stock, best) {
   return best;
 }
 
-// -- cutting.py
+// -- packing.py: sheets by cuts straight through
 
 // The fewest of `sheet` for `pieces`, each a width and a length no more than its; null where they are too many.
 function fewestCutThrough(pieces, sheet) {

@@ -71,6 +71,7 @@ ROOM: dict[str, Offer] = {
     "trim.corner_pieces": (("8",), ("2", "3", "4", "5")),
     "primer_here.quantity": (("5 gal",), ("0.5 gal", "0.51 gal", "0.52 gal", "2 L", "1 qt")),
     "primer_here.label_spread": (("250 ft²/gal",), ("256 ft²/gal", "7.4 m²/L")),
+    "primer_here.area": (("340 ft²",), ("128 ft²", "12 m²", "900 ft²")),
     "primer_here.coats": (("1",), ("2",)),
     "adhesive.ever_frozen": NO,
     "adhesive.label_spread": (("50 ft²/gal", "1.2 m²/L"), ("51.33 ft²/gal", "64 ft²/gal", "45 to 55 ft²/gal")),

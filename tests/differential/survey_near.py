@@ -220,6 +220,7 @@ def enough(hand: Hand, document: Part) -> None:
     )
     primer = 128 / 256 + hand.chance.choice((0, 0.01, -0.01))
     document["primer_here"] = {"quantity": f"{primer:.2f} gal", "label_spread": "256 ft²/gal", "coats": "1"}
+    document["primer_here"]["area"] = hand.chance.choice(("128 ft²", "128.1 ft²", "127 ft²", "256 ft²"))
 
 
 Way = Callable[[Hand, Part], None]

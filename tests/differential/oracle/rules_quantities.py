@@ -72,13 +72,14 @@ def adhesive_enough(room: Room) -> str:
 
 
 def primer_enough_for_bare_wall(room: Room, wall: Answers) -> str:
-    """The same row, primer: for a porous wall that has none yet."""
+    """The same row, primer: for a porous wall that has none yet, and for all such walls together."""
     here, spread = (
         room.space.amount(f"primer_here.{p}", k, SOME) for p, k in (("quantity", "volume"), ("label_spread", "spread"))
     )
-    needed = over(times(area(wall), room.space.count("primer_here.coats")), spread)
+    faces = (area(wall), room.space.amount("primer_here.area", "area", Range(_NOTHING, FAR)))
+    needed = [over(times(face, room.space.count("primer_here.coats")), spread) for face in faces]
     bare = every([is_porous(wall), wall.is_a("primer.kind", "none")])
-    return only_where(bare, reaches(minus(here, needed), _NOTHING))
+    return only_where(bare, every([reaches(minus(here, one), _NOTHING) for one in needed]))
 
 
 def spread_fits_open_time(room: Room) -> str:

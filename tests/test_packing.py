@@ -1,19 +1,60 @@
-"""The fewest sheets by straight cuts through: as few as another program finds that tries each place of each cut."""
+"""The fewest pieces, and the fewest sheets by straight cuts through: as few as another program finds that tries all."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
-from itertools import combinations_with_replacement, product
+from itertools import combinations_with_replacement, pairwise, product
+from random import Random
 
 import pytest
 
-from wallwalk.cutting import MOST_SETS, fewest_cut_through
+from wallwalk.packing import MOST_SETS, fewest, fewest_cut_through
 from wallwalk.sheets import Run, Sheet, sheets_planned
 
 F = Fraction
 Pieces = tuple[tuple[int, int], ...]
+
+
+# -- cuts of one length ----------------------------------------------------------------------------------------------
+
+
+def brute_fewest(cuts: Sequence[int], stock: int) -> int:
+    """The fewest pieces by trying every way to share the cuts out, each piece filled or not."""
+    best = len(cuts)
+    for shares in product(range(len(cuts)), repeat=len(cuts)):
+        filled = [0] * len(cuts)
+        for cut, share in zip(cuts, shares, strict=True):
+            filled[share] += cut
+        if max(filled, default=0) <= stock:
+            best = min(best, sum(1 for f in filled if f))
+    return best
+
+
+@pytest.mark.slow
+def test_packing_is_as_good_as_brute_force_on_all_small_cases() -> None:
+    """Every list of up to five cuts of 1 to 6 from pieces of 6: 461 lists, each in every way there is."""
+    lists = {tuple(sorted(cuts)) for n in range(6) for cuts in product(range(1, 7), repeat=n)}
+    assert len(lists) == 462
+    for cuts in sorted(lists):
+        assert fewest([F(c) for c in cuts], F(6)) == (brute_fewest(cuts, 6),) * 2, cuts
+
+
+def test_packing_many_cuts_lies_between_its_bounds() -> None:
+    """Cuts sawn from full pieces need no more pieces than they came from, and no fewer than their length asks for."""
+    chance = Random(20261125)  # noqa: S311 - test data, not a secret
+    unproven = 0
+    for _ in range(200):
+        pieces = chance.randint(10, 40)
+        cuts = []
+        for _ in range(pieces):
+            marks = sorted({0, 100, *(chance.randint(1, 99) for _ in range(chance.randint(0, 3)))})
+            cuts += [F(b - a) for a, b in pairwise(marks)]
+        low, high = fewest(cuts, F(100))
+        assert low == pieces <= high  # they fill their pieces whole, so that the length alone asks for all
+        unproven += low < high
+    assert 0 < unproven < 200  # both ends are met with
 
 
 # -- a brute force ----------------------------------------------------------------------------------------------------
