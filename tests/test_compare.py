@@ -237,7 +237,7 @@ def parsed(written: str, limit: Limit) -> Any:  # noqa: ANN401
 def surveyed(name: str) -> tuple[Survey, ...]:
     """Surveys that a rule set has something to hold in: an example, and a random one."""
     kept = next(path.stem for path in EXAMPLES if example_rules(path.stem).name == name)
-    return example(kept), survey_of({**random_survey(3, walls=1, answered=0.97), "rules": name})
+    return example(kept), survey_of({**random_survey(4, walls=1, answered=0.97), "rules": name})
 
 
 @pytest.mark.slow

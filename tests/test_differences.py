@@ -136,17 +136,18 @@ def test_the_first_difference_is_named_whole(found: dict[str, Any], said: str) -
 
 
 def test_of_several_differences_the_first_is_named() -> None:
-    """In the order of the record that is made once more, what is lacking or more of a group behind what differs."""
+    """What is read first, then the order of the record that is made once more; of a group what is lacking first."""
     two = changed("limits", 1, "written", to="2 °C")
     two["photos"].pop()
-    assert first_difference(two, RECORD).startswith("limits[1].written is ")
-    other_order = {key: RECORD[key] for key in ("photos", "limits")}
-    assert first_difference(two, other_order) == "photos has 0 entries, and the inputs give 1"
+    assert first_difference(two, RECORD) == 'limits[1].written is "2 °C", and the inputs give "3 °C" (dew_gap_min)'
+    two["verdict"] = "pass"
+    two["survey"]["file"] = "hall.yaml"
+    assert first_difference(two, RECORD) == 'verdict is "pass", and the inputs give "hold"'
     more = {"a": 1, "z": 0, "y": 0}
     assert first_difference(more, {"b": 1, "a": 2}) == "b is not there, and the inputs give 1"
     assert first_difference(more, {"a": 2}) == "a is 1, and the inputs give 2"
     assert first_difference(more, {"a": 1}) == "y is 0, and the inputs give none"
-    assert first_difference([1, 2, 3], [1, 5]) == "[1] is 2, and the inputs give 5"
+    assert first_difference({"a": [1, 2, 3]}, {"a": [1, 5]}) == "a[1] is 2, and the inputs give 5"
 
 
 def test_the_first_answer_that_is_another_one_now_is_named() -> None:

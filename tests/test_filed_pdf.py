@@ -22,9 +22,10 @@ from pypdf import PdfReader, PdfWriter
 
 from filings import FOLDER, SMALL, TIGHT, filed, filed_pdf, small_pdf
 from surveys import ROOT
+from wallwalk import filed_pdf as filed_pdf_reader
 from wallwalk.attaching import attach, filing_of
 from wallwalk.errors import InputError
-from wallwalk.filed_json import read_filed_json, write_filed_json
+from wallwalk.filed_json import UNPACKS_FAR, read_filed_json, write_filed_json
 from wallwalk.filed_pdf import read_filed_pdf
 from wallwalk.filing import Filing, canonical
 from wallwalk.report import pdf
@@ -205,6 +206,12 @@ def bare_pdf() -> bytes:
     return draw_pdf('<html lang="en"><head><title>Plain</title></head><body><h1>Plain</h1></body></html>')
 
 
+def one_more(document: pikepdf.Pdf) -> None:
+    """Attach a log that nobody checked."""
+    name = "7 climate log more.csv"
+    document.attachments[name] = pikepdf.AttachedFileSpec(document, b"at,t\n", filename=name)
+
+
 def crowd(document: pikepdf.Pdf) -> None:
     """Attach one file a thousand times more."""
     names = document.Root.Names.EmbeddedFiles.Names
@@ -232,6 +239,11 @@ def crowd(document: pikepdf.Pdf) -> None:
         (lambda: without("record.json"), "is no filed record"),
         (lambda: without("entries.json"), "is no filed record"),
         (lambda: without("2 climate log logs%2Fnorth.csv"), "lacks one of the files that its record was made from"),
+        (lambda: changed(one_more), "holds a file that its record was not made from"),
+        (
+            lambda: rename("6 overlay survey 7.json", "7 overlay survey 7.json"),
+            "lacks one of the files that its record was made from",
+        ),
         (lambda: rename("entries.json", "record.json"), "holds two files of one name"),
         (lambda: rename("4 rule set about.yaml", "6 rule set about.yaml"), "is no filed record"),
         (
@@ -265,6 +277,62 @@ def test_files_that_unpack_without_end_are_refused() -> None:
     bomb = rewrite("4 rule set about.yaml", bytes(400 * 1024**2), 100)
     assert len(bomb) < 2 * 1024**2
     assert refusal(bomb) == f"x.pdf: is no PDF that can be read; {GIVE}"
+
+
+def test_as_much_as_a_file_of_its_size_may_hold_is_unpacked_and_no_more() -> None:
+    """By what it says of itself, and by what really comes out of it where it says less."""
+    most, name = 100_000, "4 rule set about.yaml"
+    others = sum(len(one.content) for one in attach(SMALL) if one.name != name)
+    full, liar = rewrite(name, bytes(most - others)), rewrite(name, bytes(most + 2), 9)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(filed_pdf_reader, "input_bytes_max", lambda size: most if size == len(full) else 0)
+        assert [len(one.content) for one in read_filed_pdf(full, "x.pdf").inputs][3] == most - others
+        patch.setattr(filed_pdf_reader, "input_bytes_max", lambda _: most)
+        assert refusal(liar) == f"x.pdf: is no PDF that can be read; {GIVE}"
+        patch.setattr(filed_pdf_reader, "input_bytes_max", lambda _: most - 1)
+        assert refusal(full) == f"x.pdf: {UNPACKS_FAR}; {GIVE}"
+        patch.setattr(filed_pdf_reader, "INPUT_BYTES_MAX", most)
+        assert refusal(full) == f"x.pdf: {UNPACKS_FAR}; {GIVE}"
+        patch.setattr(filed_pdf_reader, "INPUT_BYTES_MAX", most - 1)
+        assert refusal(full) == f"x.pdf: holds more than 256 MB of inputs; {GIVE}"
+
+
+def test_so_many_files_are_attached_and_no_more() -> None:
+    """All that there are, where they are as many as may be."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(filed_pdf_reader, "ATTACHMENTS_MAX", 8)
+        assert same(read_filed_pdf(small_pdf(), "x.pdf"), SMALL)
+        patch.setattr(filed_pdf_reader, "ATTACHMENTS_MAX", 7)
+        assert refusal(small_pdf()) == f"x.pdf: holds more than 7 files; {GIVE}"
+
+
+def packed_as(*filters: str, parameters: bool = False) -> bytes:
+    """The small filed PDF with one file that says it is packed by these, and really is by zlib once for each."""
+    content = b"{}"
+    for _ in filters:
+        content = zlib.compress(content)
+
+    def change(document: pikepdf.Pdf) -> None:
+        stream = spec_called(document, "6 overlay survey 7.json").EF.F
+        names = pikepdf.Array([pikepdf.Name(name) for name in filters])
+        given = pikepdf.Array([pikepdf.Dictionary(Predictor=1)] * len(filters)) if parameters else None
+        stream.write(content, filter=names if len(filters) != 1 else names[0], decode_parms=given)
+        stream.Params.Size = 2
+
+    return changed(change, stream_decode_level=pikepdf.StreamDecodeLevel.none, compress_streams=False)
+
+
+def test_a_file_is_packed_by_zlib_up_to_twice_and_by_nothing_else() -> None:
+    """Other ways of packing, three times, or packing with parameters, take a reader long; none of ours is so."""
+    for filters in ((), ("/FlateDecode",), ("/FlateDecode", "/FlateDecode")):
+        assert same(read_filed_pdf(packed_as(*filters), "x.pdf"), SMALL)
+    said = f'x.pdf: holds "6 overlay survey 7.json", which is not packed as it was filed; {GIVE}'
+    for other in (
+        packed_as(*["/FlateDecode"] * 3),
+        packed_as("/LZWDecode"),
+        packed_as("/FlateDecode", parameters=True),
+    ):
+        assert refusal(other) == said
 
 
 def test_a_refusal_prints_nothing(caplog: pytest.LogCaptureFixture) -> None:

@@ -58,8 +58,11 @@ def lines_on(filing: Filing, words: Words = IN_ENGLISH) -> list[Line]:
     return [(one.of, one.matches, one.says) for one in match_inputs(filing, words)]
 
 
-RECORDED = "{name}: record.{place}.sha256 is {recorded}…, and the file's is {found}…"
-BESIDE = "its own digest is {own}…, and the one filed beside it {beside}…"
+RECORDED = (
+    "{name}: not the file that the record was made from: record.{place}.sha256 is {recorded}…, "
+    "and the file's is {found}…"
+)
+BESIDE = "it or the digest filed beside it was changed: its own is {own}…, and the one filed beside it {beside}…"
 
 
 def recorded(name: str, place: str, was: bytes, found: bytes, told: Callable[[str], str] = str) -> str:

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
-from itertools import combinations, permutations
+from itertools import combinations
 from typing import Any
 
 import pytest
@@ -37,6 +37,8 @@ def room(name: str) -> Filing:
 
 FIRST, SECOND = CORRIDOR, f"second-walk/{CORRIDOR}-second-walk"
 ROOMS = (FIRST, SECOND, "reading room", DISPENSARY)
+PAIRS = ((FIRST, SECOND), (SECOND, FIRST), ("reading room", FIRST), (DISPENSARY, "reading room"))
+"""Two walks of one room, either way round, and two rooms by other rules."""
 
 
 def whole(name: str) -> Whole:
@@ -60,7 +62,7 @@ def test_each_is_sound_as_it_was_filed(name: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("one", "other"), tuple(permutations(ROOMS, 2)))
+@pytest.mark.parametrize(("one", "other"), PAIRS)
 def test_a_part_of_another_filing_is_found(one: str, other: str) -> None:
     """Record, files, entries or end, one or several; the files of one role; a part of the record."""
     here, there = whole(one), whole(other)
@@ -155,7 +157,7 @@ def halfway(sound: Whole, anew: Whole, steps: tuple[str, ...]) -> Whole:
 @pytest.mark.usefixtures("work_once")
 @pytest.mark.parametrize("what", CHANGES)
 def test_a_change_that_was_made_good_halfway_is_found(what: str) -> None:
-    """Of six places that hang together, each up to five: found, and what was changed is called by its name.
+    """Of six places that hang together, each alone, any four, any five: found, and called by its name.
 
     All six are a filing made anew, which nothing can tell from another one; README says so.
     """
@@ -164,13 +166,13 @@ def test_a_change_that_was_made_good_halfway_is_found(what: str) -> None:
     assert halfway(sound, anew, STEPS) == anew
     assert said_of(anew) == []
     tried, first = 0, []
-    for count in range(1, len(STEPS)):
+    for count in (1, 4, 5):
         for steps in combinations(STEPS, count):
             made = halfway(sound, anew, steps)
             if canonical(made) not in (canonical(sound), canonical(anew)):
                 tried += 1
                 first.append((said_of(made) or [f"not found: {steps}"])[0])
-    assert tried >= 46
+    assert tried >= 25
     others = (called, "checked once more, it comes out otherwise: ", "the record: changed since ", "entry 1 ")
     assert [said for said in first if not said.startswith(others)] == []
 

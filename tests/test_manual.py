@@ -8,9 +8,11 @@ import subprocess
 import sys
 from functools import cache
 from html.parser import HTMLParser
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from surveys import ROOT, example, rigid_sheet
 from test_cli import wallwalk
@@ -248,3 +250,16 @@ def test_the_manual_fits_80_columns() -> None:
     """Every line of it, with overlays too."""
     for rule_set in (rigid_sheet(), with_overlays()):
         assert max(map(len, render_rule_set(rule_set).splitlines())) <= 80
+
+
+@pytest.mark.slow
+def test_no_line_of_the_pdf_breaks_after_its_first_word() -> None:
+    """A reason of two lines fills the first; with the space outside before what follows it, some broke at once."""
+    rule_set = load_rule_set("pasted-wallcovering")
+    reasons = [rule.why.split() for rule in rule_set.rules.values()]
+    pages = PdfReader(BytesIO(render_manual_pdf(rule_set))).pages
+    lines = [line.strip() for page in pages for line in page.extract_text().splitlines()]
+    after_why = [line for line in lines if line.startswith("Why ")]
+    broken = {f"Why {words[0]}" for words in reasons}
+    assert len(after_why) > 60
+    assert [line for line in after_why if line in broken] == []

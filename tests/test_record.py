@@ -8,8 +8,9 @@ import io
 import json
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import UTC, datetime
+from fractions import Fraction
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -22,11 +23,13 @@ from small_room import FOLDER, small_filing, small_rules, small_survey
 from wallwalk import __version__
 from wallwalk.checking import check
 from wallwalk.filing import canonical
+from wallwalk.finding_record import moment_record
 from wallwalk.moments import parse_moment
 from wallwalk.record import Record, file_name
 from wallwalk.rules import RuleSet
 from wallwalk.survey import Survey
 from wallwalk.survey_reader import parse_survey
+from wallwalk.timing import AT_ONCE, NEVER
 from wallwalk.yamlio import parse_yaml
 
 TEXT = (FOLDER / "room.yaml").read_text(encoding="utf-8")
@@ -118,6 +121,34 @@ def test_a_simple_decision_tells_what_lies_nearer_its_limit_than_its_uncertainty
     assert {name for name, f in by_name.items() if f["near_limit"]} == {("wall-dry-enough", "North")}
 
 
+EIGHT = int(datetime(2026, 3, 9, 13, tzinfo=UTC).timestamp())
+"""08:00 in Chicago."""
+
+
+@pytest.mark.parametrize(
+    ("seconds", "first", "last"),
+    [
+        (EIGHT, "08:00:00", "08:00:00"),
+        (EIGHT + Fraction(1, 2), "08:00:01", "08:00:00"),
+        (EIGHT + Fraction(119, 2), "08:01:00", "08:00:59"),
+        (EIGHT + 60, "08:01:00", "08:01:00"),
+    ],
+)
+def test_a_moment_is_never_shown_before_a_first_one_nor_after_a_last(
+    seconds: Fraction | int, first: str, last: str
+) -> None:
+    """Part seconds go up, or down where the moment is a last one; for people and for machines alike."""
+    zone = small_survey().zone
+    for found, at in ((moment_record(seconds, zone), first), (moment_record(seconds, zone, down=True), last)):
+        assert found == {"at": f"2026-03-09T{at}-05:00", "shown": f"Mon 9 Mar 2026 {at.removesuffix(':00')}"}
+
+
+def test_no_moment_and_one_without_an_end_are_none() -> None:
+    """Nothing known, at once, never; where no zone is known a moment is told in UTC."""
+    assert [moment_record(at, small_survey().zone) for at in (None, AT_ONCE, NEVER)] == [None] * 3
+    assert moment_record(EIGHT, None) == {"at": "2026-03-09T13:00:00+00:00", "shown": "Mon 9 Mar 2026 13:00 UTC"}
+
+
 def texts(part: Any, key: str = "") -> Iterator[tuple[str, str]]:  # noqa: ANN401
     """Every text of a record, with the name it stands under."""
     if isinstance(part, dict):
@@ -155,8 +186,3 @@ def test_a_record_can_be_filed() -> None:
     """All of it is plain data that has one way to be written."""
     record = check(small_survey(), small_rules())
     assert json.loads(canonical(record)) == plain(record) == plain(small_filing().record)
-
-
-def test_the_room_lies_where_its_tests_look() -> None:
-    """Its own folder holds these files and no other."""
-    assert sorted(path.name for path in Path(FOLDER).iterdir()) == ["record.yaml", "room.csv", "room.yaml", "wall.png"]

@@ -269,7 +269,7 @@ SIGNERS = {
         ("Installer", "1–12"), ("Painter", "13–23"), ("Drywall finisher", "24–27"), ("Heating and cooling", "34"),
         ("General contractor", "28–33"), ("Owner", ""), ("Inspector", ""),
     ],
-    HALF_FILLED: [("Installer", "1–2"), ("Painter", "3"), ("General contractor", ""), ("Owner", ""), ("Inspector", "")],
+    HALF_FILLED: [("Installer", "1–3"), ("Painter", "4"), ("General contractor", ""), ("Owner", ""), ("Inspector", "")],
     "110-link-corridor": [
         ("Installer", "1–4"), ("Painter", "5"), ("Heating and cooling", "6"),
         ("General contractor", ""), ("Owner", ""), ("Inspector", ""),

@@ -86,7 +86,7 @@ RETENIDO | 031 Staff kitchen | Quillen Ferry Clinic
        No empiece el trabajo.
        Recorrido: mar 10 mar 2026 16:00, por Íñigo Valdecañas.
        Comprobado para un inicio: mié 11 mar 2026 08:00.
-       No antes de mié 11 mar 2026 12:30, y no antes de que se corrija todo lo
+       No antes del mié 11 mar 2026 12:30, y no antes de que se corrija todo lo
        de abajo.
 
 RETIENE EL TRABAJO - Instalador principal y cuadrilla
@@ -137,11 +137,11 @@ South: sin verificar
 PLANNED = """\
 PLAN | 031 Staff kitchen | Quillen Ferry Clinic
        Para un inicio: mié 11 mar 2026 08:00. 1 paso ya está fuera de plazo. Los
-       plazos permiten empezar a partir de mié 11 mar 2026 12:30.
+       plazos permiten empezar a partir del mié 11 mar 2026 12:30.
 
 Contado hacia atrás desde el inicio
 -----------------------------------
-a más tardar mar 10 mar 2026 08:00: """
+a más tardar el mar 10 mar 2026 08:00: """
 
 CHANGED_LIMIT = """\
 overlay: The label

@@ -39,6 +39,7 @@ PARTIES: Departures = {
     ("Moisture, gypsum board", "painted-wall-moisture-low"): "under paint it may be board or plaster, all old",
     ("Board tight", "patches-primed"): "the page asks for patches that are primed, and primer is the painter's",
     ("Primer dwell", "primer-has-dwelled"): _DRYING,
+    ("Primer dwell", "patch-primer-has-dwelled"): _DRYING,
     ("Sheets acclimated", "sheets-acclimated"): _DRYING,
     ("Sheets acclimated", "sheets-acclimated-by-the-log"): _DRYING,
     ("Enough sheets", "primer-enough-for-bare-wall"): "the installer counts, and it is the painter who buys primer",

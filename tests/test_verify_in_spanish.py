@@ -23,8 +23,8 @@ SURVEY = ROOT / "tests" / "first_hour" / "b12-prep-room.yaml"
 RELEASE = Signing("inspector", "Ada Fenwright", "released", "2026-05-13 07:30", "primer-has-dwelled", "Seco.")
 
 HEAD = """\
-ok  el archivo: escrito como se escribe un registro archivado
-ok  su forma: la de un registro archivado (rules/record.schema.yaml)
+ok  el archivo: escrito como se escribe un acta archivada
+ok  su forma: la de un acta archivada (rules/record.schema.yaml)
 """
 RULES = """\
 ok  conjunto de reglas rigid-sheet: sus 13 archivos son los que se usaron para
@@ -39,7 +39,7 @@ SOUND = f"""\
 {HEAD}ok  levantamiento "b12-prep-room.yaml": los mismos bytes que se comprobaron
 {RULES}ok  comprobado una vez más con sus propios archivos: RETENIDO otra vez, y los
     mismos 131 resultados
-{TOOL}ok  el registro: como estaba cuando se firmó la firma 1
+{TOOL}ok  el acta: como estaba cuando se puso la firma 1
 {ENTRY}
 COINCIDE: es lo que se comprobó.
 """
@@ -48,7 +48,7 @@ OLDER = f"""\
 {RULES}NO  comprobado una vez más, sale otra cosa:
     findings[11].compared[1].sources[0].written es "2026-05-12 07:30", y de los
     archivos sale "2026-05-12 11:30" (primer-seen-on-the-wall, North)
-{TOOL}NO  el registro: cambió después de que se firmó la firma 1
+{TOOL}NO  el acta: cambió después de que se puso la firma 1
 {ENTRY}
 NO COINCIDE: 2 cosas no coinciden. La primera: comprobado una vez más, sale otra
     cosa: findings[11].compared[1].sources[0].written es "2026-05-12 07:30", y

@@ -19,7 +19,7 @@ from wallwalk.filing import Filing, Input, digest
 from wallwalk.matching import Match, is_sound
 from wallwalk.record import Record
 from wallwalk.signing import Signing, sign
-from wallwalk.verifying import Again, match_quickly, match_seals, verify
+from wallwalk.verifying import Again, match_quickly, match_seals, verify, words_of
 from wallwalk.words import Words
 
 IN_MARKS = Words(MARKED, "", Marking())
@@ -116,7 +116,7 @@ def test_of_another_shape_each_place_is_named_and_nothing_is_taken_for_granted()
             'entries[1].number is "1"',
         )
     ]
-    differs = 'checked once more, it comes out otherwise: language is "tlh", and the inputs give "en"'
+    differs = 'checked once more, it comes out otherwise: heading.space is not there, and the inputs give "Store 3"'
     found = lines(verify(other, again()))
     assert found[1:-1] == shapes
     assert (found[0], found[-1]) == (FORM, ("record", False, differs))
@@ -233,6 +233,29 @@ def test_whoever_signed_what_nobody_may_is_named() -> None:
     assert unasked == ["the record: changed since entry 1 was signed"]
     in_marks = [one.says for one in match_seals(filing, IN_MARKS) if one.matches is False]
     assert in_marks[0] == f"⟦entry ⟧1⟦ (released by ⟧Ilse Marrable⟦, ⟧painter⟦)⟧: {may}"
+
+
+@pytest.mark.parametrize(("language", "spoken"), [("es", "es"), ("en", "en"), ("EN", "en"), (None, "en"), ({}, "en")])
+def test_a_record_is_spoken_of_in_its_own_language(language: object, spoken: str) -> None:
+    """In English where it names none that is spoken here, or nothing at all."""
+    assert words_of({"language": language}).language == spoken
+    assert words_of({"text": "es"}).language == "en"
+
+
+def test_the_answer_that_changed_is_told_in_the_words_that_are_asked_for() -> None:
+    """Behind the line of the survey, as that line is."""
+    inputs = (replace(room().inputs[0], content=b"other"), *room().inputs[1:])
+    record: Any = copy.deepcopy(again().record)
+    for finding in record["findings"]:
+        for source in (s for c in finding["compared"] for s in c["sources"] if s["place"] == "planned_start"):
+            source["written"] = "noon"
+    told = verify(replace(room(), inputs=inputs), Again(record), IN_MARKS)[2]
+    assert told == Match(
+        "survey",
+        False,
+        '⟦survey ⟧"room.yaml"⟦: changed since it was checked⟧; '
+        'planned_start⟦ was ⟧"2026-03-09 12:00"⟦, and is ⟧"noon"⟦ in the survey filed⟧',
+    )
 
 
 def test_what_is_signed_is_looked_at_quickly_first() -> None:

@@ -113,8 +113,6 @@ def filing_of(attached: Mapping[str, bytes], file: str) -> Filing:
             inputs[number] = one
     if not {RECORD_NAME, ENTRIES_NAME} <= attached.keys() or len(inputs) != len(attached) - 2:
         raise not_filed(file, "is no filed record")
-    if sorted(inputs) != list(range(1, len(inputs) + 1)):
-        raise not_filed(file, "lacks one of the files that its record was made from")
     record, signed = (_parsed(attached[name], name, file) for name in (RECORD_NAME, ENTRIES_NAME))
     if not (isinstance(record, dict) and isinstance(signed, dict) and signed.keys() == {"entries", "end", "sha256s"}):
         raise not_filed(file, "is no filed record")
@@ -122,7 +120,9 @@ def filing_of(attached: Mapping[str, bytes], file: str) -> Filing:
     lists = all(isinstance(part, list) for part in (entries, beside))
     if not (lists and all(isinstance(e, dict) for e in entries) and all(isinstance(one, str) for one in beside)):
         raise not_filed(file, "is no filed record")
-    if len(beside) != len(inputs):
+    if len(inputs) > len(beside):
+        raise not_filed(file, "holds a file that its record was not made from")
+    if sorted(inputs) != list(range(1, len(beside) + 1)):
         raise not_filed(file, "lacks one of the files that its record was made from")
     plain = canonical(record) == attached[RECORD_NAME] and canonical(signed) == attached[ENTRIES_NAME]
     said = Said(plain, tuple(beside), (), *read_end(signed["end"], file))

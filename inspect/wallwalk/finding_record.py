@@ -40,8 +40,8 @@ def moment_record(
     """A moment for machines and for people; part seconds go up, or `down` where the moment is a last one."""
     if seconds is None or seconds in (AT_ONCE, NEVER):
         return None
-    shown = Fraction(seconds) // 1 if down else seconds
-    return {"at": iso_moment(seconds, zone), "shown": show_moment(shown, zone, words)}
+    moment = Fraction(seconds) // 1 if down else seconds
+    return {"at": iso_moment(moment, zone), "shown": show_moment(moment, zone, words)}
 
 
 def subject_name(subject: Subject, words: Words) -> str:

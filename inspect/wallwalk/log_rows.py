@@ -149,8 +149,8 @@ def _rows(path: Path, columns: Columns, clock: RowClock, notes: Notes) -> Iterat
         reader = csv.reader(lines, delimiter=SEPARATORS[columns.separator], strict=True)
         try:
             for fields in reader:
-                if len(fields) != count and len(fields) == count + 1 and fields[0].strip().isdecimal():
-                    del fields[0]  # some loggers number their rows and give that column no name
+                if len(fields) == count + 1 and 0 in at and fields[0].strip().isdecimal():
+                    del fields[0]  # some loggers number their rows and give that column no name, before the time
                 if len(fields) > count and any(fields[count:]):
                     notes.add(fixed("more fields than the header names"), NOT_USED, header + reader.line_num)
                     continue

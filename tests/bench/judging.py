@@ -1,6 +1,6 @@
 """Judging alone: microseconds a rule and subject, beside the same conditions in plain Python and in other engines.
 
-Run: python tests/bench/judging.py, with the extra `bench`. Twelve of the 131 rules, chosen for their different shapes,
+Run: python tests/bench/judging.py, with the extra `bench`. Twelve of the 132 rules, chosen for their different shapes,
 are judged for the two walls of an example of which every fact of theirs is known. In the other engines each rule is one
 condition written by hand: it does not apply, or what it requires is so. They are given plain numbers and words and say
 yes or no; wallwalk is given intervals and says one of four words, with every comparison it made. That all agree is

@@ -25,6 +25,7 @@ _LEADS = {
     "cast_or_plastered": "fresh_cement_work",
     "gypsum.compound_dry_told_by": "gypsum.compound_dry",
     "patches_primed": "patched",
+    "patches_primed_at": "patches_primed",
     "coatings.loose": "coatings.painted",
     "coatings.tape_test": "coatings.painted",
     "coatings.chalk_rating": "coatings.painted",

@@ -40,6 +40,7 @@ def make_wall(hand: Hand, number: int, count: int) -> Part:
 
 def _times(hand: Hand, wall: Part) -> None:
     hand.put(wall, "primer.finished", hand.before_start(DAY))
+    hand.put(wall, "patches_primed_at", hand.before_start(DAY))
     hand.put(wall, "primer.best_before", hand.day(hand.start, 200, -3, -2, -1, 0))
     hand.put(wall, "cast_or_plastered", hand.before_start(28 * DAY + hand.pick(((5 * DAY,), (0, DAY)))))
     away = (4 * DAY, -15 * DAY, -15 * DAY - MINUTE)

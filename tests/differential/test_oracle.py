@@ -84,10 +84,10 @@ def test_surveys_are_made_without_the_program() -> None:
 
 
 def test_every_rule_is_judged_by_the_oracle() -> None:
-    """The same 131 rules, each about the same, and each holding the work or not."""
+    """The same 132 rules, each about the same, and each holding the work or not."""
     ours = {name_of(rule): (about, holds) for rule, about, holds in rules()}
     theirs = {name: (rule.about, rule.grade == "hold") for name, rule in rigid_sheet().rules.items()}
-    assert len(theirs) == 131
+    assert len(theirs) == 132
     assert ours == theirs
 
 

@@ -94,7 +94,7 @@ y                                           | Is the space clear, its floor prot
 y                                           | Is the light good enough to see and work by on every wall?
 n                                           | Was the light on the walls measured?
 n                                           | Does supply air, sun or a heater strike any wall directly?
-n                                           | Does the project ask for submittals of covering, adhesive and primer?
+n                                           | Does the project ask for submittals?
 n                                           | Does the project ask for a mock-up?
 none                                        | Fire class that the project asks for
 none                                        | Flatness by a table that the project asks for
@@ -117,6 +117,14 @@ n                                           | Is the sheet thin or glossy?
 4 ft                                        | Width of a sheet as it came
 10 ft                                       | Length of a sheet as it came
 y                                           | Are the direction arrows noted, so that every sheet keeps the same top?
+2026-12-31                                  | Adhesive good until
+n                                           | Was the adhesive ever frozen?
+2026-05-08 9:00                             | When the adhesive came into this room
+50 ft2/gal                                  | Area it covers by the label
+1/8 in                                      | V-notch of the trowel on site
+1/8 in                                      | Width of the V-notch at its mouth
+1/4 in                                      | From the middle of one notch to the middle of the next
+45 min                                      | Open time of the adhesive in this air
 y                                           | Sheets here, by lot:
 A-1                                         | Lot number
 4                                           | Whole sheets of this lot
@@ -127,14 +135,6 @@ y                                           | Adhesive here, by lot:
 P-9                                         | Lot number
 4 gal                                       | How much of this lot is here
 n                                           | Adhesive here, by lot:
-2026-12-31                                  | Adhesive good until
-n                                           | Was the adhesive ever frozen?
-2026-05-08 9:00                             | When the adhesive came into this room
-50 ft2/gal                                  | Area it covers by the label
-1/8 in                                      | V-notch of the trowel on site
-1/8 in                                      | Width of the V-notch at its mouth
-1/4 in                                      | From the middle of one notch to the middle of the next
-45 min                                      | Open time of the adhesive in this air
 60 ft2/h                                    | Area the crew spreads and hangs in an hour
 32 ft2                                      | Largest area to be spread before it is hung
 8 ft                                        | Longest side of any sheet as it will hang

@@ -61,23 +61,34 @@ def match_page(path: Path, filing: Filing, words: Words = IN_ENGLISH) -> Iterato
     content = path.read_bytes()
     if not content.startswith(b"%PDF-"):
         return
+    drawn = next((one for one in _drawings(filing) if content.startswith(one)), None)
+    if drawn == content:
+        said = words.say("the pages: drawn from the record inside")
+    elif drawn is not None:
+        said = words.say(
+            "the pages: something was added to the PDF behind its end, which may show other pages than were filed"
+        )
+    else:
+        said = words.say(
+            "the pages: the PDF is not the one that the record inside draws here; its pages, or what it says of itself "
+            "and its files, were changed, or other versions of what draws it drew it"
+        )
+    yield Match(FILE, drawn == content, said)
+
+
+def _drawings(filing: Filing) -> Iterator[bytes]:
+    """The PDF of `filing` on each size of paper; none where what was altered is what no page can be drawn from."""
     from wallwalk.report.html import PAGE_SIZES
     from wallwalk.report.pdf import render_pdf
 
-    try:
-        drawn = any(render_pdf(filing, page_size=size) == content for size in PAGE_SIZES)
-    except (MissingPartError, MemoryError):  # where nothing can be drawn, nothing is known of the pages
-        raise
-    except Exception:  # noqa: BLE001 - what was altered may be what no page can be drawn from
-        drawn = False
-    if drawn:
-        yield Match(FILE, True, words.say("the pages: drawn from the record inside"))
-    else:
-        other = words.say(
-            "the pages: not those that the record inside draws here; they were changed, or drawn by other versions of "
-            "what draws them"
-        )
-        yield Match(FILE, False, other)
+    for size in PAGE_SIZES:
+        try:
+            drawn = render_pdf(filing, page_size=size)
+        except (MissingPartError, MemoryError):  # where nothing can be drawn, nothing is known of the pages
+            raise
+        except Exception:  # noqa: BLE001 - whatever it is, no page was filed that cannot be drawn
+            return
+        yield drawn
 
 
 def match_installed(filing: Filing, words: Words = IN_ENGLISH) -> Iterator[Match]:

@@ -18,7 +18,7 @@ def read_for_signing(path: Path) -> Filing:
     return read_as_filed(path, "sign the record as it was filed; wallwalk verify says more")
 
 
-def refuse_outputs(outputs: tuple[Path, ...], record: Path, key: Path | None, *, overwrite: bool) -> None:
+def refuse_outputs(outputs: tuple[Path, ...], record: Path, key: Path | None = None, *, overwrite: bool) -> None:
     """One output at least has to be a form that is read back; a page alone would lose what was signed.
 
     With a `key` a signature is put beside each of those, and nothing may stand there either.

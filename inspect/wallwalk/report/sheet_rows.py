@@ -11,7 +11,7 @@ from wallwalk.limits import WordLimit
 from wallwalk.question_words import show_follows
 from wallwalk.questions import Question
 from wallwalk.report.sheet_fields import LONG, Field, Tick, field_of, show_units
-from wallwalk.rules import Check, Condition, Group, Rule, RuleSet, checks
+from wallwalk.rules import Check, Condition, Group, RuleSet, checks
 from wallwalk.survey import Subject
 from wallwalk.wording import show_choice
 from wallwalk.words import Words
@@ -108,19 +108,35 @@ def _when(question: Question, rule_set: RuleSet, words: Words) -> str:
 
 def _marks(rule_set: RuleSet, words: Words) -> Mapping[Key, str]:
     """The condition of each question that no rule needs unless it applies, in few words."""
-    asking: dict[Key, list[Rule]] = {}
-    deciding: set[Key] = set()
+    asking: dict[Key, list[tuple[str, ...]]] = {}
+    always: set[Key] = set()
     for rule in rule_set.rules.values():
         for fact in dict.fromkeys(c.fact for c in checks(rule.require)):
             for key in asks(rule_set, fact):
-                asking.setdefault(key, []).append(rule)
-        deciding.update(key for c in checks(rule.applies_when) for key in asks(rule_set, c.fact))
-    always = {key for key, rules in asking.items() if not all(rule.applies_when for rule in rules)} | deciding
-    return {key: _condition(rules, rule_set, words) for key, rules in asking.items() if key not in always}
+                asking.setdefault(key, []).append(_few_words(rule.applies_when, rule_set))
+                always |= set() if rule.applies_when else {key}
+        for fact, told in _deciding(rule.applies_when, (), rule_set):
+            for key in asks(rule_set, fact):
+                asking.setdefault(key, []).append(told)
+                always |= set() if told else {key}
+    return {key: _condition(told, rule_set, words) for key, told in asking.items() if key not in always}
 
 
-def _condition(rules: list[Rule], rule_set: RuleSet, words: Words) -> str:
-    told = {_few_words(rule.applies_when, rule_set) for rule in rules}
+def _deciding(
+    condition: Condition | None, told: tuple[str, ...], rule_set: RuleSet
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Each fact that decides whether a rule applies, with the words of which a choice beside it has to be one."""
+    if isinstance(condition, Check):
+        yield condition.fact, told
+    elif condition is not None:
+        for part in condition.parts:
+            others = (p for p in condition.parts if p is not part) if condition.word == "all_of" else ()
+            beside = next(filter(None, (_few_words(other, rule_set) for other in others)), ())
+            yield from _deciding(part, beside or told, rule_set)
+
+
+def _condition(asked_of: list[tuple[str, ...]], rule_set: RuleSet, words: Words) -> str:
+    told = set(asked_of)
     chosen = told.pop() if len(told) == 1 else ()
     if not chosen:
         return words.say("where it applies")

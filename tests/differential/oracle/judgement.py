@@ -142,6 +142,7 @@ BY_CLOCK = (
     "walk-is-fresh",
     "cement-work-cured",
     "primer-has-dwelled",
+    "patch-primer-has-dwelled",
     "air-readings-recent",
     "moisture-readings-recent",
     "surface-readings-recent",

@@ -40,6 +40,12 @@ def primer_has_dwelled(room: Room, wall: Answers) -> str:
     return only_where(primer_matters(wall), room.waited(wall.moment("primer.finished"), _DWELL))
 
 
+def patch_primer_has_dwelled(room: Room, wall: Answers) -> str:
+    """The same row, of patches that alone were primed."""
+    patches = every([wall.yes("patched"), wall.yes("patches_primed"), wall.is_a("primer.kind", "none")])
+    return only_where(patches, room.waited(wall.moment("patches_primed_at"), _DWELL))
+
+
 def primer_dry_to_touch(room: Room, wall: Answers) -> str:
     """Row "dry to touch"."""
     del room
@@ -106,6 +112,7 @@ WALL_HOLDS = (
     primer_is_water_based,
     primer_covers_whole_wall,
     primer_has_dwelled,
+    patch_primer_has_dwelled,
     primer_dry_to_touch,
     primer_clean_since,
     long_standing_primer_wiped,
