@@ -46,11 +46,14 @@ QUICK = {
     "picture": ("pictures",),
     "photo_record": ("photo_record",),
     "photo_reader": ("photos",),
-    "writing": ("writing",),
     "grounds": ("grounds",),
     "comparing": ("compare",),
 }
-"""For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out."""
+"""For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out.
+
+Never `writing`: it clears away what an earlier write left in a folder, and tests write to /dev/full, so that a mutant of it
+can empty a folder of the machine.
+"""
 
 WIDE = ("values", "windows", "fact_examples", "judging", "timing", "examples", "scenarios")
 """The test files that a mutant is run against in a process of its own once its quick selection has let it live."""
