@@ -172,7 +172,7 @@ LACKS = "lacks one of the files that its record was made from"
         (with_signed(lambda signed: signed["entries"].append(1)), "is no filed record"),
         (with_signed(lambda signed: signed["sha256s"].append(1)), "is no filed record"),
         (with_signed(lambda signed: signed["sha256s"].append("0")), LACKS),
-        (with_signed(lambda signed: signed["sha256s"].pop()), LACKS),
+        (with_signed(lambda signed: signed["sha256s"].pop()), "holds a file that its record was not made from"),
         (with_signed(lambda signed: signed["end"].update(more=1)), "does not say where it ends"),
     ],
 )  # fmt: skip
