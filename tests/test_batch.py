@@ -174,7 +174,8 @@ def test_lines_in_spanish(many: Path) -> None:
     done = wallwalk("check", "ready", "rooms", "--lang", "es", cwd=many)
     first, *_, last = done.stdout.splitlines()
     assert first == (
-        f"CONFORME | ready/{READY}.yaml | retenciones: 0, sin verificar: 0 | puede empezar desde el mar 10 mar 2026 07:15"
+        f"CONFORME | ready/{READY}.yaml | retenciones: 0, sin verificar: 0 | puede empezar desde el mar 10 mar 2026 "
+        "07:15"
     )
     assert last == ("Levantamientos: 5. Conformes: 1. Retenidos: 2. Sin comprobar: 2. Archivos pasados por alto: 1.")
     assert "SIN COMPROBAR | rooms/lost.yml" in done.stdout

@@ -280,7 +280,7 @@ def test_a_number_before_a_reading_is_no_number_of_the_row(tmp_path: Path) -> No
     """`14,20` before the time is a reading of 14.20 °C without its quotes, and no 20 °C of row 14."""
     text = "Temp °C,Date/Time,RH %\n14,20,2026-03-09 01:00,40\n15,2026-03-09 02:00,41\n"
     found = seen_in(read(tmp_path, text, {"decimal_comma": "yes"}))
-    assert (found.temperature, found.humidity) == (((TWO, 15),), ((TWO, 41),))
+    assert (found.temperature, found.humidity) == (((Fraction(TWO), Fraction(15)),), ((Fraction(TWO), Fraction(41)),))
     assert found.notes == (RowNote("more fields than the header names; not used", (2,), 1),)
 
 
@@ -805,8 +805,8 @@ ONCE = "give the file as the logger wrote it; only one of the two can be true"
         (
             None,
             {"file": "x" * 300 + ".csv"},
-            f'survey.yaml:10: climate_log[0].file is "{"x" * 60}…", which cannot be read (File name too long); '
-            "put the logger's file there, or write its name",
+            f'survey.yaml:10: climate_log[0].file is "{"x" * 60}…", which is not in the folder of the survey; '
+            "put the file beside the survey, and write its name",
         ),
         (
             PLAIN,

@@ -127,6 +127,7 @@ def test_what_lapses_by_the_earliest_start_is_named() -> None:
     data: Any = copy.deepcopy(example_document("110-link-corridor").data)
     data |= {"climate_logs_kept": "0", "climate_log": []}
     data["walls"][2] |= {"substrate": "tile", "primer": {"kind": "none"}, "cast_or_plastered": "2026-02-10 11:00"}
+    data["walls"][2]["patches_primed_at"] = "2026-03-06 10:00"
     earliest = check(survey_of(data), rigid_sheet())["earliest_start"]
     assert earliest["at"]["at"] == "2026-03-10T12:00:00-05:00"
     assert earliest["by_waiting"]
