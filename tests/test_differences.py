@@ -136,7 +136,7 @@ def test_the_first_difference_is_named_whole(found: dict[str, Any], said: str) -
 
 
 def test_of_several_differences_the_first_is_named() -> None:
-    """What is read first, then the order of the record that is made once more; of a group what is lacking first."""
+    """What is read first, then the order of the record made once more; of a group what is lacking, then more."""
     two = changed("limits", 1, "written", to="2 °C")
     two["photos"].pop()
     assert first_difference(two, RECORD) == 'limits[1].written is "2 °C", and the inputs give "3 °C" (dew_gap_min)'
