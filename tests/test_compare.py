@@ -434,7 +434,7 @@ def changed(record: Any, **parts: Any) -> Any:  # noqa: ANN401
     return other
 
 
-ONE_WALK = ("Both records are of one walk.", "Los dos registros son de un mismo recorrido.")
+ONE_WALK = ("Both records are of one walk.", "Las dos actas son de un mismo recorrido.")
 EARLY = {"from": "2026-03-06T09:30:00-06:00", "to": "2026-03-06T09:30:00-06:00"}
 DAY = {"from": "2026-03-08T00:00:00-06:00", "to": "2026-03-08T23:59:59-05:00"}
 
@@ -487,7 +487,7 @@ def test_what_was_mixed_up_is_said_before_anything_else(parts: dict[str, Any], s
         ),
         ({"walk": DAY}, "The records do not say which walk came first."),
         ({"walk": None}, "The records do not say which walk came first."),
-        ({"language": "es"}, "El primer registro está en otro idioma; sus frases quedan como se archivaron."),
+        ({"language": "es"}, "La primera acta está en otro idioma; sus frases quedan como se archivaron."),
     ],
 )
 def test_other_differences_are_said(parts: dict[str, Any], said: str) -> None:
@@ -622,7 +622,8 @@ def test_a_record_that_was_spoilt_ends_in_a_message_and_in_nothing_else() -> Non
         within = spoilt
         for key in place[:-1]:
             within = within[key]
-        with_this: Any = chance.choice([..., None, 3, "x", [], {}, [None], True])
+        alike = {str: "x", bool: not within[place[-1]], int: 3, list: []}.get(type(within[place[-1]]), {})
+        with_this: Any = chance.choice([..., None, 3, "x", [], {}, [None], True, *[alike] * 8])
         if with_this is ...:
             del within[place[-1]]
         else:
@@ -632,7 +633,7 @@ def test_a_record_that_was_spoilt_ends_in_a_message_and_in_nothing_else() -> Non
             continue
         render_comparison(compare_records(spoilt, whole))
         render_comparison_html(compare_records(whole, spoilt))
-    assert 50 < refused < 200
+    assert 50 < refused < 190
 
 
 def test_a_record_that_makes_no_sense_is_refused_in_words() -> None:

@@ -38,7 +38,7 @@ TOOL = f"-   comprobado con wallwalk {__version__}, y una vez más con {__versio
 SOUND = f"""\
 {HEAD}ok  levantamiento "b12-prep-room.yaml": los mismos bytes que se comprobaron
 {RULES}ok  comprobado una vez más con sus propios archivos: RETENIDO otra vez, y los
-    mismos 131 resultados
+    mismos 132 resultados
 {TOOL}ok  el acta: como estaba cuando se puso la firma 1
 {ENTRY}
 COINCIDE: es lo que se comprobó.

@@ -87,7 +87,7 @@ def test_pages_that_differ_are_said_and_drawn_anew(tmp_path: Path) -> None:
         pdf.save(source)
     done = verify(source, "-o", out)
     assert (done.exit_code, done.stderr) == (1, "")
-    assert "NOT the pages: not those that the record inside draws here" in done.stdout
+    assert "NOT the pages: the PDF is not the one that the record inside draws here" in done.stdout
     assert out.read_bytes() == write_filed_json(signed())
 
 

@@ -28,7 +28,7 @@ FULL_DISK = (
     _full(
         "wallwalk check kitchen.yaml room.yaml -o full/a.jsonl",
         "full/a.jsonl",
-        "HOLD | kitchen.yaml | 3 hold, 176 not verified | not before Thu 12 Mar 2026 15:30",
+        "HOLD | kitchen.yaml | 4 hold, 178 not verified | not before Thu 12 Mar 2026 15:30",
     ),
     _full(
         "wallwalk plan room.yaml -o full/a.ics",

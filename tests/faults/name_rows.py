@@ -21,7 +21,7 @@ def _named(written: str) -> str:
     return f"\"$(printf '%b' '{written}')\""
 
 
-_PLAIN = "3 hold, 176 not verified | not before Thu 12 Mar 2026 15:30"
+_PLAIN = "4 hold, 178 not verified | not before Thu 12 Mar 2026 15:30"
 _NEWLINE, _NO_UTF8 = _named("a\\n.yaml"), _named("a\\xff.yaml")
 
 NAMES = (

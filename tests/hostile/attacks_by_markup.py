@@ -89,8 +89,8 @@ def _in_page(name: str) -> Check:
 
 _MARKS = {
     "report": 31,
-    "plan": 5,
-    "comparison": 7,
+    "plan": 10,
+    "comparison": 8,
     "board": 8,
     "manual": 19,
     "manual with overlay": 5,
