@@ -594,6 +594,8 @@ def small() -> Any:  # noqa: ANN401
     record["findings"] = [f for f in record["findings"] if f["rule"] in picked]
     for limit in record["limits"]:
         limit["used_by"] = [rule for rule in limit["used_by"] if rule in picked]
+    record["limits"] = [limit for limit in record["limits"] if limit["used_by"]]
+    assert not is_refused(record)
     return record
 
 
