@@ -209,7 +209,9 @@ def test_a_report_never_goes_over_the_survey(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_explain_takes_part_of_a_name_or_title_and_lists_what_it_could_mean() -> None:
     """`walk is fresh` is in one title; `no-pva` could be two, and both are named."""
-    assert wallwalk("explain", "walk is fresh").stdout.startswith("walk-is-fresh | The walk is fresh at the planned start")
+    assert wallwalk("explain", "walk is fresh").stdout.startswith(
+        "walk-is-fresh | The walk is fresh at the planned start"
+    )
     done = wallwalk("explain", "no-pva")
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr == ('rigid-sheet: has no rule "no-pva"; did you mean one of: no-pva-primer, no-pva-compound\n')

@@ -226,7 +226,7 @@ def test_a_few_rows_may_be_lost(seed: int, data: st.DataObject, tmp_path: Path) 
 
 
 @pytest.mark.slow
-@settings(max_examples=200, deadline=None, suppress_health_check=QUIET)
+@settings(max_examples=100, deadline=None, suppress_health_check=QUIET)
 @given(seed=st.integers(0, 2**32 - 1), data=st.data())
 def test_a_few_rows_of_many_logs_may_be_lost(seed: int, data: st.DataObject, tmp_path: Path) -> None:
     """The same, many times."""

@@ -37,8 +37,8 @@ def room(name: str) -> Filing:
 
 FIRST, SECOND = CORRIDOR, f"second-walk/{CORRIDOR}-second-walk"
 ROOMS = (FIRST, SECOND, "reading room", DISPENSARY)
-PAIRS = ((FIRST, SECOND), (SECOND, FIRST), ("reading room", FIRST), (DISPENSARY, "reading room"))
-"""Two walks of one room, either way round, and two rooms by other rules."""
+PAIRS = ((FIRST, SECOND), (DISPENSARY, "reading room"))
+"""Two walks of one room, and two rooms by other rules."""
 
 
 def whole(name: str) -> Whole:
@@ -157,7 +157,7 @@ def halfway(sound: Whole, anew: Whole, steps: tuple[str, ...]) -> Whole:
 @pytest.mark.usefixtures("work_once")
 @pytest.mark.parametrize("what", CHANGES)
 def test_a_change_that_was_made_good_halfway_is_found(what: str) -> None:
-    """Of six places that hang together, each alone, any four, any five: found, and called by its name.
+    """Of six places that hang together, each alone and any five: found, and called by its name.
 
     All six are a filing made anew, which nothing can tell from another one; README says so.
     """
@@ -166,13 +166,13 @@ def test_a_change_that_was_made_good_halfway_is_found(what: str) -> None:
     assert halfway(sound, anew, STEPS) == anew
     assert said_of(anew) == []
     tried, first = 0, []
-    for count in (1, 4, 5):
+    for count in (1, 5):
         for steps in combinations(STEPS, count):
             made = halfway(sound, anew, steps)
             if canonical(made) not in (canonical(sound), canonical(anew)):
                 tried += 1
                 first.append((said_of(made) or [f"not found: {steps}"])[0])
-    assert tried >= 25
+    assert tried >= 10
     others = (called, "checked once more, it comes out otherwise: ", "the record: changed since ", "entry 1 ")
     assert [said for said in first if not said.startswith(others)] == []
 

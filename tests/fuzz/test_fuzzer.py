@@ -15,8 +15,8 @@ from readers import NAMES
 
 pytest.importorskip("atheris", reason="atheris has no wheel for this Python or machine; see pyproject.toml")
 
-RUNS = 100
-"""Beyond the seeds, of each reader: a minute of one core for all of them."""
+RUNS = 60
+"""Beyond the seeds, of each reader: less than a minute of one core for all of them."""
 
 pytestmark = pytest.mark.slow
 

@@ -319,7 +319,7 @@ def senseless_names(scene: Scene) -> None:
     through="a filed record made anew",
     into="sign -o signed.pdf, verify of a PDF",
     stopped="verifying",
-    seen="`record.photos[0].shown is \"A\", which no filed record has`, exit code 2",
+    seen='`record.photos[0].shown is "A", which no filed record has`, exit code 2',
     slow=True,
 )
 def no_picture(scene: Scene) -> None:

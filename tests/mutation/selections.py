@@ -51,8 +51,8 @@ QUICK = {
 }
 """For each module the test files, `tests/test_….py`, that see most of its mutants; what is marked slow is left out.
 
-Never `writing`: it clears away what an earlier write left in a folder, and tests write to /dev/full, so that a mutant of it
-can empty a folder of the machine.
+Never `writing`: it clears away what an earlier write left in a folder, and tests write to /dev/full, so that a mutant
+of it can empty a folder of the machine.
 """
 
 WIDE = ("values", "windows", "fact_examples", "judging", "timing", "examples", "scenarios")
