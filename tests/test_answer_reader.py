@@ -65,6 +65,16 @@ def number(low: int, written: str, high: int | None = None) -> Interval:
             Interval("humidity", Fraction(3), Fraction(3), "%RH", "3 %RH"),
         ),
         (
+            question("humidity", "uncertainty.humidity"),
+            "0.5 %RH",
+            Interval("humidity", Fraction(1, 2), Fraction(1, 2), "%RH", "0.5 %RH"),
+        ),
+        (
+            question("humidity", over_zero=True),
+            "0.5 %RH",
+            Interval("humidity", Fraction(1, 2), Fraction(1, 2), "%RH", "0.5 %RH"),
+        ),
+        (
             question("humidity", over_zero=True),
             "0 to 3 %RH",
             Interval("humidity", Fraction(0), Fraction(3), "%RH", "0 to 3 %RH"),

@@ -111,6 +111,12 @@ def test_what_was_attached_is_read_back_with_what_it_says_of_itself() -> None:
     assert read.said == Said(True, tuple(one.sha256 for one in SMALL.inputs), (), 2, SMALL.end)
 
 
+def test_a_filing_without_files_is_read_back_too() -> None:
+    """Record and entries alone are one; whether a record was made from nothing is for others to ask."""
+    bare = Filing({"verdict": "hold"}, (), ({"signed": "hold"},))
+    assert filing_of(files_of(bare), "x.pdf") == bare
+
+
 def test_the_files_may_come_in_any_order() -> None:
     """The number in the name is the place; ten comes behind nine."""
     filing = Filing({}, tuple(Input(SURVEY, "a", b"%d" % number) for number in range(10)))

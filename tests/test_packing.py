@@ -10,7 +10,7 @@ from random import Random
 
 import pytest
 
-from wallwalk.packing import MOST_SETS, fewest, fewest_cut_through
+from wallwalk.packing import MOST_SETS, _first_fit, fewest, fewest_cut_through
 from wallwalk.sheets import Run, Sheet, sheets_planned
 
 F = Fraction
@@ -66,11 +66,40 @@ def test_packing_many_cuts_lies_between_its_bounds() -> None:
         ([10, 10, 4, 4, 3, 3, 3, 3], (4, 4)),  # whole pieces are no cuts
         ([6, 6, 6], (3, 3)),  # no two of them fit in one
         ([5, 5, 5, 5], (2, 2)),
+        ([6] * 11, (11, 11)),  # no two of them fit in one, which is seen of eleven as well
     ],
 )
 def test_pieces_that_the_longest_first_does_not_find(cuts: list[int], expected: tuple[int, int]) -> None:
     """Worked by hand, from pieces of 10; nothing of no length is cut."""
     assert fewest([F(cut) for cut in [0, *cuts, 0]], F(10)) == expected
+
+
+def fewest_by_sets(cuts: Sequence[int], stock: int) -> int:
+    """The fewest pieces by every set of cuts that one piece can give, from the smallest set up."""
+    need = {0: 0}
+    for done in range(1, 1 << len(cuts)):
+        first, part, best = done & -done, done, len(cuts)
+        while part:  # every set within `done` that takes its first cut
+            if part & first and sum(c for i, c in enumerate(cuts) if part >> i & 1) <= stock:
+                best = min(best, 1 + need[done ^ part])
+            part = (part - 1) & done
+        need[done] = best
+    return need[(1 << len(cuts)) - 1]
+
+
+def test_eight_cuts_take_as_few_as_a_search_by_sets_finds() -> None:
+    """Cuts of a sixth to seven twelfths of a piece; for some the longest first is not enough, nor their length alone."""
+    chance = Random(20261126)  # noqa: S311 - test data, not a secret
+    better = tight = 0
+    for _ in range(120):
+        cuts = [chance.randint(4, 14) for _ in range(8)]
+        parts = sorted(map(F, cuts), reverse=True)
+        found, wanted = fewest(parts, F(24)), fewest_by_sets(cuts, 24)
+        assert found == (wanted, wanted), cuts
+        better += wanted < _first_fit(parts, F(24))
+        tight += wanted > -(-sum(cuts) // 24)
+    assert better > 3
+    assert tight > 3
 
 
 # -- a brute force ----------------------------------------------------------------------------------------------------
@@ -152,6 +181,11 @@ def test_offcuts_beside_a_strip_are_cut_across() -> None:
     """
     runs = [Run(F(19), F(14)), Run(F(18), F(8)), Run(F(21), F(8))]
     assert sheets_planned(runs, Sheet(F(8), F(16), F(1))) == (5, 5)
+
+
+def test_a_sheet_may_be_wider_than_it_is_long() -> None:
+    """Two pieces of 4 by 4 lie side by side on one of 8 by 4."""
+    assert fewest_cut_through([(F(4), F(4)), (F(4), F(4))], (F(8), F(4))) == 1
 
 
 def test_a_piece_is_not_turned() -> None:
