@@ -88,7 +88,7 @@ def fewest_by_sets(cuts: Sequence[int], stock: int) -> int:
 
 
 def test_eight_cuts_take_as_few_as_a_search_by_sets_finds() -> None:
-    """Cuts of a sixth to seven twelfths of a piece; for some the longest first is not enough, nor their length alone."""
+    """Cuts of a sixth to seven twelfths of a piece; for some neither bound alone is the answer."""
     chance = Random(20261126)  # noqa: S311 - test data, not a secret
     better = tight = 0
     for _ in range(120):
