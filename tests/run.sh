@@ -27,7 +27,8 @@ run() {
 run "lint" ruff check
 run "format" ruff format --check
 run "types" mypy
-run "tests" pytest -n auto --dist worksteal "${selection[@]}" "$@"
+# One process more than there are cores: tests of pages wait for their browser half of the time.
+run "tests" pytest -n "$(($(nproc) + 1))" --dist worksteal "${selection[@]}" "$@"
 
 if [ "${#failed[@]}" -gt 0 ]; then
     printf 'tests/run.sh: failed: %s\n' "${failed[@]}" >&2
