@@ -56,6 +56,7 @@ def moved(row: Any) -> dict[tuple[str, str], str]:  # noqa: ANN401 - a document'
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", range(len(rows())))
 def test_one_answer_moves_what_it_should_and_nothing_else(number: int) -> None:
     """Every finding of the room comes out as it was, but for those that the row names."""

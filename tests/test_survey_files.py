@@ -69,6 +69,7 @@ def test_a_folder_without_surveys_or_out_of_reach_is_a_fault(tmp_path: Path) -> 
     ]
 
 
+@pytest.mark.slow
 def test_no_depth_of_folders_is_too_deep(tmp_path: Path) -> None:
     """Twelve hundred folders one in another are looked through; a name too long for the system is a fault."""
     home = Path.cwd()
