@@ -10,8 +10,11 @@ bash examples/set-up.sh test
 export PATH="$repo/.venv/bin:$PATH"
 
 selection=()
+# One process more than there are cores: tests of pages wait for their browser half of the time. The fast part has few.
+jobs=$(($(nproc) + 1))
 if [ "${1:-}" = fast ]; then
     selection=(-m "not slow")
+    jobs=auto
     shift
 fi
 
@@ -27,8 +30,7 @@ run() {
 run "lint" ruff check
 run "format" ruff format --check
 run "types" mypy
-# One process more than there are cores: tests of pages wait for their browser half of the time.
-run "tests" pytest -n "$(($(nproc) + 1))" --dist worksteal "${selection[@]}" "$@"
+run "tests" pytest -n "$jobs" --dist worksteal "${selection[@]}" "$@"
 
 if [ "${#failed[@]}" -gt 0 ]; then
     printf 'tests/run.sh: failed: %s\n' "${failed[@]}" >&2

@@ -22,6 +22,8 @@ from wallwalk.filing import CLIMATE_LOG, PHOTO, ROLES, RULE_SET, SURVEY, Filing,
 from wallwalk.signing import Signing, sign
 from wallwalk.verifying import Again
 
+pytestmark = pytest.mark.slow
+
 Whole = Any
 """What a filed JSON holds, as plain data."""
 
@@ -54,14 +56,12 @@ def said_of(changed: Whole) -> list[str]:
         return [str(error)]
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ROOMS)
 def test_each_is_sound_as_it_was_filed(name: str) -> None:
     """So that what is found below is what was put in."""
     assert said_of(whole(name)) == []
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(("one", "other"), PAIRS)
 def test_a_part_of_another_filing_is_found(one: str, other: str) -> None:
     """Record, files, entries or end, one or several; the files of one role; every second part of the record."""
@@ -153,7 +153,6 @@ def halfway(sound: Whole, anew: Whole, steps: tuple[str, ...]) -> Whole:
     return made
 
 
-@pytest.mark.slow
 @pytest.mark.usefixtures("work_once")
 @pytest.mark.parametrize("what", CHANGES)
 def test_a_change_that_was_made_good_halfway_is_found(what: str) -> None:

@@ -707,6 +707,7 @@ def test_a_wider_input_never_gives_a_narrower_fact(data: st.DataObject, row: tup
     assert includes(measured(word, *wide), measured(word, *narrow))
 
 
+@pytest.mark.slow
 @given(st.data())
 def test_a_product_of_three_is_monotone_too(data: st.DataObject) -> None:
     """Corners of corners are still the ends."""
@@ -758,6 +759,7 @@ def test_forgetting_an_entry_or_the_count_never_gives_a_narrower_fact(data: st.D
     assert includes(measured(word, wide), measured(word, narrow))
 
 
+@pytest.mark.slow
 @given(st.data(), st.sampled_from([(word, pair) for word, pairs in PAIRS.items() for pair in pairs]))
 def test_a_list_measured_entry_by_entry_is_monotone(data: st.DataObject, row: tuple[str, tuple[str, str]]) -> None:
     """A list against one value, and what is made of the list after, when entries are forgotten."""

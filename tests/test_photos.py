@@ -315,6 +315,7 @@ def test_photos_lie_in_folders_below_too(site: Callable[..., Path]) -> None:
     assert [photo["file"] for photo in record["photos"]] == ["photos/a.jpg"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("written", "lies"), [("NFC", "NFD"), ("NFD", "NFC"), ("NFC", "NFC")])
 def test_a_name_with_accents_is_one_name_however_they_are_written(
     written: Form, lies: Form, site: Callable[..., Path], tmp_path: Path
